@@ -1,0 +1,48 @@
+"""The grammar of lines, loaded once, and the one way to run it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+from typing import Any, Final
+
+from lark import Lark
+from lark.exceptions import UnexpectedToken, VisitError
+
+from rxlint.data import read_data
+from rxlint.notation.build import Builder
+from rxlint.vocabulary import Chunk, PhraseInput, PhraseLexer, PhraseTrie, Unexpected
+
+STARTS: Final = (
+    "heading", "quantity", "fraction", "age", "number", "ratio", "mode", "words", "list", "text", "date", "identifier", "count",
+    "link", "signed", "state", "delay", "cylinder", "preoxygenation", "nebuliser", "raise", "stop", "call", "gases", "stage",
+    "extend", "return", "accept", "row",
+)  # fmt: skip
+
+
+@cache
+def line_grammar() -> Lark:
+    """The parser of single statements."""
+    return Lark(
+        read_data("grammar", "prescription.lark"),
+        parser="lalr",
+        lexer=PhraseLexer,
+        start=list(STARTS),
+        transformer=Builder(),
+        maybe_placeholders=False,
+    )
+
+
+def parse_statement(
+    chunks: list[Chunk], start: str, classes: Mapping[str, PhraseTrie], line_end: int
+) -> Any:  # a node of the form
+    """Parse the chunks of one statement. Raises Unexpected where they don't fit the form."""
+    source = PhraseInput(chunks, classes, line_end)
+    try:
+        return line_grammar().parse(source, start=start)  # type: ignore[arg-type]  # lark takes any input for a custom lexer
+    except UnexpectedToken as error:
+        # a token that only looked possible before a reduction: place it where it stands
+        at = next((i for i, chunk in enumerate(chunks) if chunk.start == error.token.start_pos), len(chunks))
+        raise Unexpected(source, at, frozenset(error.accepts or error.expected), {}) from None
+    except VisitError as error:
+        raise error.orig_exc from None

@@ -1,0 +1,57 @@
+"""What every test may use: hypothesis profiles and a command line that nothing outside the test can sway.
+
+`RXLINT_EXAMPLES=2000 pytest` tries that many examples a property instead of the modest number used by default.
+"""
+
+import contextlib
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+from hypothesis import HealthCheck, settings
+
+ROOT = Path(__file__).resolve().parent.parent
+
+# Shared helpers are imported as `tests.…`. At the end of the path, so that an installed rxlint comes before the
+# checkout's and the tests test what is installed.
+sys.path.append(str(ROOT))
+
+_EXAMPLES = int(os.environ.get("RXLINT_EXAMPLES", "60"))
+
+# A slow shared machine must not fail a property for its time; the benchmarks watch time.
+settings.register_profile(
+    "here", max_examples=_EXAMPLES, deadline=None, suppress_health_check=[HealthCheck.too_slow], print_blob=True
+)
+# In CI the same examples every time: a change fails for what it did, not for its luck.
+settings.register_profile("ci", settings.get_profile("here"), derandomize=True, database=None)
+settings.load_profile("ci" if os.environ.get("CI") else "here")
+
+RunCli = Callable[..., Result]
+
+
+@pytest.fixture
+def run_cli(tmp_path: Path, tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> RunCli:
+    """Call the command line in this process: `run_cli("screen", path, input=b"...", cwd=folder)`.
+
+    The environment holds only what is given here, the home folder is new and empty, there is no terminal and no colour,
+    and the current folder is `cwd` or else the test's own. The result has `exit_code`, `stdout` and `stderr`; an
+    exception that the command lets through is raised in the test.
+    """
+    home = tmp_path_factory.mktemp("home")
+    kept = {name: os.environ[name] for name in ("PATH", "SYSTEMROOT", "TMPDIR", "TEMP") if name in os.environ}
+    clean = kept | {"HOME": str(home), "USERPROFILE": str(home), "LC_ALL": "C.UTF-8", "TZ": "UTC"}
+
+    def run(*arguments: str | Path, input: str | bytes | None = None, cwd: Path | None = None) -> Result:
+        from rxlint.cli import main
+
+        with monkeypatch.context() as patch, contextlib.chdir(cwd or tmp_path):
+            for name in list(os.environ):
+                patch.delenv(name)
+            for name, value in clean.items():
+                patch.setenv(name, value)
+            return CliRunner().invoke(main, [str(argument) for argument in arguments], input, catch_exceptions=False)
+
+    return run
