@@ -39,7 +39,7 @@ MOST_DIGITS: Final = 18
 HIGHEST_POWER: Final = 9
 _NEGATIVE_FORMS: Final = frozenset(("is not", "is not stated", "is not one of"))
 
-Piece = Token | Any  # a token, or a node that was built before
+Piece = Any  # a token, or a node that was built before
 
 
 class Builder(Transformer_NonRecursive[Token, Any]):
@@ -63,7 +63,8 @@ class Builder(Transformer_NonRecursive[Token, Any]):
         return parts[0] if len(parts) == 1 else Logic(operator, parts, **_span(pieces))
 
     def denied(self, pieces: list[Piece]) -> Node:
-        return pieces[0] if len(pieces) == 1 else Not(pieces[1], **_span(pieces))
+        only: Node = pieces[0] if len(pieces) == 1 else Not(pieces[1], **_span(pieces))
+        return only
 
     def comparison(self, pieces: list[Piece]) -> Node:
         left, operator, right, *tolerance = pieces
@@ -185,7 +186,7 @@ def _part(token: Token) -> Part:
     return Part(str(token), **_span([token]))
 
 
-def _span(pieces: list[Piece]) -> dict[str, int]:
+def _span(pieces: list[Piece]) -> dict[str, Any]:
     first, last = pieces[0], pieces[-1]
     start = first.start_pos if isinstance(first, Token) else first.start
     end = last.end_pos if isinstance(last, Token) else last.end

@@ -24,6 +24,7 @@ class Spelled(str):
     key: str
 
     def __new__(cls, spelling: str, key: str) -> Spelled:
+        """The spelling, with its key beside it."""
         made = super().__new__(cls, spelling)
         made.key = key
         return made

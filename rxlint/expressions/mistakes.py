@@ -8,14 +8,15 @@ from typing import Final
 
 from rxlint.expressions.lexicon import Lexicon
 from rxlint.expressions.names import WordsType
-from rxlint.expressions.problems import Problem, near
+from rxlint.expressions.problems import Problem, near, nearest
 from rxlint.units import DISCOURAGED, UNITS, find_unit
 from rxlint.vocabulary.phrases import Chunk, PhraseTrie, Unexpected
 
 _GLUED: Final = re.compile(r"(-?\d+(?:\.\d+)?)([A-Za-z%/].*)", re.ASCII)
 _BARE_POINT: Final = re.compile(r"(-?)(\.\d+)", re.ASCII)
 _WRONG_ZEROS: Final = re.compile(r"(-?)0+(\d+(?:\.\d+)?)", re.ASCII)
-_OPERATOR_INSIDE: Final = re.compile(r"[-+*/^=<>!]")
+_OPERATOR_FOR_SURE: Final = re.compile(r"^[-/]|[+*^=<>]")
+_OPERATOR_PERHAPS: Final = re.compile(r"[-/!]")  # these also stand inside words and units
 _SHOWN: Final = 60
 
 
@@ -45,12 +46,13 @@ def _number_slip(trouble: Unexpected, chunk: Chunk) -> Problem | None:
         if zeros := _WRONG_ZEROS.fullmatch(text):
             return _at(chunk, f"`{_cut(text)}` has a needless zero in front", (zeros[1] + zeros[2],))
         return None
-    before = trouble.source.chunks[trouble.at - 1] if trouble.at else None
-    following = trouble.source.chunks[trouble.at + 1 : trouble.at + 2]
-    if text == "," and before is not None and before.text.isdecimal() and before.end == chunk.start:
-        if following and following[0].start == chunk.end and following[0].text.isdecimal():
-            meant = f"{before.text}.{following[0].text}"
-            return Problem(before.start, following[0].end, "a decimal is written with a point", (meant,))
+    around = trouble.source.chunks[max(trouble.at - 1, 0) : trouble.at + 2]
+    if text == "," and len(around) == 3:
+        before, _, after = around
+        touching = before.end == chunk.start and chunk.end == after.start
+        if touching and before.text.isdecimal() and after.text.isdecimal():
+            meant = f"{before.text}.{after.text}"
+            return Problem(before.start, after.end, "a decimal is written with a point", (meant,))
     return None
 
 
@@ -85,7 +87,7 @@ def _word_slip(trouble: Unexpected, text: str, lexicon: Lexicon) -> Problem:
             kind = called if called and kind == "what may stand here" else kind
     suggestions, end = _best_window(chunks, trouble.at, [*candidates, *trouble.keywords])
     found = _cut(text[chunk.start : end])
-    if chunk.text[:1] in "-+*/^=<>!" or (_OPERATOR_INSIDE.search(chunk.text) and not suggestions):
+    if _OPERATOR_FOR_SURE.search(chunk.text) or (_OPERATOR_PERHAPS.search(chunk.text) and not suggestions):
         message = f"`{_cut(chunk.text)}` cannot be read here; operators need a space on both sides"
         return _at(chunk, message, _spaced(chunk.text))
     if "NAME" in accepts or "WORD" in accepts or "ITEM" in accepts:
@@ -104,14 +106,15 @@ def _best_window(chunks: Iterable[Chunk], at: int, candidates: list[str]) -> tup
     words = list(chunks)[at : at + 6]
     run = ""
     best: tuple[tuple[str, ...], int] = ((), words[0].end)
+    fewest = len(words) * _SHOWN
     for index, word in enumerate(words):
         if word.kind != "word":
             break
         run = f"{run} {word.text}".strip()
         # A candidate of another number of words would take in, or leave out, a word that is no slip.
-        found = near(run, [one for one in candidates if abs(one.count(" ") - index) <= 1])
-        if found:
-            best = found, word.end
+        slips, found = nearest(run, [one for one in candidates if abs(one.count(" ") - index) <= 1])
+        if found and slips < fewest:
+            best, fewest = (found, word.end), slips
     return best
 
 

@@ -7,7 +7,7 @@ from functools import cache
 from typing import Any, Final
 
 from lark import Lark
-from lark.exceptions import UnexpectedInput
+from lark.exceptions import UnexpectedToken
 
 from rxlint.data import read_data
 from rxlint.expressions.build import Builder
@@ -16,7 +16,7 @@ from rxlint.expressions.mistakes import explain
 from rxlint.expressions.names import Names
 from rxlint.expressions.nodes import Node, depth_of
 from rxlint.expressions.problems import Problem
-from rxlint.vocabulary.phrases import PhraseInput, PhraseLexer, Unexpected, chunks_of
+from rxlint.vocabulary.phrases import PhraseInput, PhraseLexer, Unexpected, chunks_of, where_it_stopped
 
 LONGEST: Final = 2000
 DEEPEST: Final = 64
@@ -46,16 +46,18 @@ def grammar(strict: bool = False) -> Lark:
 def parse(text: str, names: Names) -> Parsed:
     """Read an expression. Its types are not checked yet: see `rxlint.expressions.types`."""
     if len(text) > LONGEST:
-        return _refused(LONGEST, len(text), f"an expression may have at most {LONGEST} characters; this has {len(text)}")
+        return _refused(
+            LONGEST, len(text), f"an expression may have at most {LONGEST} characters; this has {len(text)}"
+        )
     lexicon = lexicon_of(names)
     source = PhraseInput(chunks_of(text), lexicon.classes, len(text))
     try:
         tree: Any = grammar().parse(source)
     except Unexpected as trouble:
-        return Parsed(None, (explain(trouble, text, lexicon),))
-    except UnexpectedInput as trouble:
-        place = min(trouble.pos_in_stream or 0, len(text))
-        return _refused(place, len(text), "the expression cannot be read from here on")
+        return Parsed(None, (explain(_precisely(source, trouble.at), text, lexicon),))
+    except UnexpectedToken as trouble:  # the parser's own list of what may come next was too long
+        at = len(source.chunks) if trouble.token.type == "$END" else source.trail[-1][0]
+        return Parsed(None, (explain(_precisely(source, at), text, lexicon),))
     builder = Builder(lexicon)
     node: Node = builder.transform(tree)
     if builder.problems:
@@ -63,6 +65,10 @@ def parse(text: str, names: Names) -> Parsed:
     if depth_of(node) > DEEPEST:
         return _refused(node.start, node.end, f"the expression is nested too deeply: more than {DEEPEST} levels")
     return Parsed(node)
+
+
+def _precisely(source: PhraseInput, at: int) -> Unexpected:
+    return where_it_stopped(grammar(), source, "start", at)
 
 
 def _refused(start: int, end: int, message: str) -> Parsed:

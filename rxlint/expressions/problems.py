@@ -21,6 +21,11 @@ class Problem:
 
 def near(text: str, candidates: Iterable[str]) -> tuple[str, ...]:
     """Up to three candidates that are a small slip away from `text`, the nearest first; case makes no difference."""
+    return nearest(text, candidates)[1]
+
+
+def nearest(text: str, candidates: Iterable[str]) -> tuple[int, tuple[str, ...]]:
+    """The same, with the number of slips of the nearest one."""
     wanted = text.casefold()
     limit = 1 + len(wanted) // 5
     scored = []
@@ -30,11 +35,12 @@ def near(text: str, candidates: Iterable[str]) -> tuple[str, ...]:
             distance = _distance(wanted, folded, limit)
             if distance <= limit and distance < max(len(wanted), len(folded)):
                 scored.append((distance, candidate))
-    return tuple(dict.fromkeys(candidate for _, candidate in sorted(scored)))[:_MOST]
+    scored.sort()
+    return scored[0][0] if scored else 0, tuple(dict.fromkeys(candidate for _, candidate in scored))[:_MOST]
 
 
 def _distance(left: str, right: str, limit: int) -> int:
-    """Edits (one sign put in, left out, changed, or two neighbours swapped) between two texts; stops above the limit."""
+    """Edits (a sign put in, left out or changed, two neighbours swapped) between two texts; stops above the limit."""
     before: list[int] = []
     row = list(range(len(right) + 1))
     for i, sign in enumerate(left, 1):

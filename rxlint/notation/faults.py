@@ -23,7 +23,7 @@ PLACES: Final[Mapping[str, str]] = {
 }  # fmt: skip
 _RAW: Final[Mapping[str, str]] = {
     "NUMBER": "a number", "TEXT": 'text in quotation marks', "DATE": "a date such as 2026-11-02", "TIME": "a time such as 21:00",
-    "RATIO": "a ratio such as 1:2", "AGE": "an age", "NAME": "a name", "RULE": "a rule's id", "$END": "the end of the line",
+    "RATIO": "a ratio such as 1:2", "AGE": "an age", "NAME": "a name", "LABEL": "a name", "RULE": "a rule's id", "$END": "the end of the line",
     "UNIT": "a unit",
 }  # fmt: skip
 
@@ -83,7 +83,7 @@ def expected(error: Unexpected, term: Term | None) -> str:
     """What may come next, in words."""
     names = [_RAW[name] for name in sorted(error.accepts) if name in _RAW and name not in ("$END", "UNIT")]
     if "UNIT" in error.accepts and term is not None and term.units:
-        names.append(expected_units(dimensions_of(term)))
+        names.append(expected_units(dimensions_of(term), term.units[0].symbol))
     names += [f"a {PLACES[name]}" for name in sorted(error.accepts) if name in PLACES and name != "UNIT"]
     names += [f'"{word}"' for word in error.keywords]
     if "$END" in error.accepts:

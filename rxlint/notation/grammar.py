@@ -11,7 +11,7 @@ from lark.exceptions import UnexpectedToken, VisitError
 
 from rxlint.data import read_data
 from rxlint.notation.build import Builder
-from rxlint.vocabulary import Chunk, PhraseInput, PhraseLexer, PhraseTrie, Unexpected
+from rxlint.vocabulary import Chunk, PhraseInput, PhraseLexer, PhraseTrie, Unexpected, where_it_stopped
 
 STARTS: Final = (
     "heading", "quantity", "fraction", "age", "number", "ratio", "mode", "words", "list", "text", "date", "identifier", "count",
@@ -39,10 +39,11 @@ def parse_statement(
     """Parse the chunks of one statement. Raises Unexpected where they don't fit the form."""
     source = PhraseInput(chunks, classes, line_end)
     try:
-        return line_grammar().parse(source, start=start)  # type: ignore[arg-type]  # lark takes any input for a custom lexer
+        return line_grammar().parse(source, start=start)  # type: ignore[arg-type]  # any input does for a custom lexer
+    except Unexpected as error:
+        at = error.at
     except UnexpectedToken as error:
-        # a token that only looked possible before a reduction: place it where it stands
-        at = next((i for i, chunk in enumerate(chunks) if chunk.start == error.token.start_pos), len(chunks))
-        raise Unexpected(source, at, frozenset(error.accepts or error.expected), {}) from None
+        at = source.trail[-1][0] if error.token.type != "$END" else len(chunks)
     except VisitError as error:
         raise error.orig_exc from None
+    raise where_it_stopped(line_grammar(), source, start, at)

@@ -44,6 +44,9 @@ class Unreadable(Exception):
         self.event = event
 
 
+_RARE = frozenset({"Pa", "bar", "psi", "dL", "L/h", "/h", "/s", "breaths/min", "hPa", "in", "ft", "mL/s", "L/s", "week", "month", "day", "year", "/day", "times/day"})
+
+
 def unit_of(symbol: str) -> Unit | None:
     """The unit of a spelling, also of a discouraged one."""
     found = find_unit(symbol)
@@ -56,9 +59,21 @@ def dimensions_of(term: Term) -> tuple[Dimension, ...]:
     return own + tuple(each / WEIGHT for each in own) if term.per_weight else own
 
 
-def expected_units(dimensions: tuple[Dimension, ...], limit: int = 4) -> str:
+def fitting_units(dimensions: tuple[Dimension, ...], standard: str | None) -> list[str]:
+    """Unit symbols of these dimensions, the standard ones first. Shares (%, h/day) have one dimension and are told apart by name."""
+    if standard is not None and dimensions == (Dimension(),):
+        return [symbol for symbol in units_of(Dimension()) if is_daily(symbol) == is_daily(standard)]
+    return [symbol for dimension in dimensions for symbol in units_of(dimension) if symbol not in _RARE]
+
+
+def is_daily(symbol: str) -> bool:
+    """Whether a share is a time a day."""
+    return symbol.endswith("/day")
+
+
+def expected_units(dimensions: tuple[Dimension, ...], standard: str | None = None, limit: int = 3) -> str:
     """Unit symbols to offer, the standard ones first."""
-    symbols = [symbol for dimension in dimensions for symbol in units_of(dimension)[:limit]]
+    symbols = fitting_units(dimensions, standard)
     return " or ".join(symbols[:limit]) if symbols else "no unit"
 
 
@@ -68,12 +83,12 @@ def decimals_of(text: str) -> int:
 
 
 def read_amount(
-    amount: n.Amount, fallback: str | None, dimensions: tuple[Dimension, ...], what: str
+    amount: n.Amount, fallback: str | None, dimensions: tuple[Dimension, ...], what: str, standard: str | None = None
 ) -> tuple[Fraction, Unit]:
     """An amount in base units with the unit it was written in. Raises Unreadable for a missing or unfitting unit."""
     if amount.ratio:
         if dimensions:
-            raise Unreadable(_mismatch(amount, what, "a ratio", Dimension(), dimensions))
+            raise Unreadable(_mismatch(amount, what, "a ratio", Dimension(), dimensions, standard))
         return amount.parts[0].number, PLAIN
     total = Fraction(0)
     unit = PLAIN
@@ -83,20 +98,22 @@ def read_amount(
             if not dimensions:
                 return part.number, PLAIN
             raise Unreadable(
-                Event("reader.unit-missing", part.start, part.end, {"what": what, "expected": expected_units(dimensions)},
-                      tuple(f"{part.text} {each}" for each in units_of(dimensions[0])[:2]))
+                Event("reader.unit-missing", part.start, part.end, {"what": what, "expected": expected_units(dimensions, standard)},
+                      tuple(f"{part.text} {each}" for each in fitting_units(dimensions, standard)[:2]))
             )  # fmt: skip
         found = unit_of(symbol)
-        if found is None or found.dimension not in dimensions:
-            raise Unreadable(_mismatch(amount, what, symbol, found.dimension if found else Dimension(), dimensions))
+        if found is None or found.dimension not in dimensions or (standard and is_daily(symbol) != is_daily(standard)):
+            raise Unreadable(_mismatch(amount, what, symbol, found.dimension if found else Dimension(), dimensions, standard))
         unit = found
         total += to_base(part.number, unit)
     return total, unit
 
 
-def _mismatch(amount: n.Amount, what: str, symbol: str, found: Dimension, dimensions: tuple[Dimension, ...]) -> Event:
+def _mismatch(
+    amount: n.Amount, what: str, symbol: str, found: Dimension, dimensions: tuple[Dimension, ...], standard: str | None
+) -> Event:
     needed = " or ".join(each.describe() for each in dimensions) or "a plain number"
-    fields = {"what": what, "unit": symbol, "found": found.describe(), "needed": needed, "expected": expected_units(dimensions)}
+    fields = {"what": what, "unit": symbol, "found": found.describe(), "needed": needed, "expected": expected_units(dimensions, standard)}
     return Event("reader.unit-mismatch", amount.start, amount.end, fields)
 
 
@@ -170,8 +187,12 @@ def _points(term: Term, value: n.Value, fallback: str | None) -> tuple[tuple[Fra
             for amount in value.amounts
         ]
     else:
-        read = [read_amount(amount, fallback, dimensions_of(term), term.phrase) for amount in value.amounts]
+        read = [read_amount(amount, fallback, dimensions_of(term), term.phrase, _standard(term)) for amount in value.amounts]
     return tuple(point for point, _ in read), read[-1][1]
+
+
+def _standard(term: Term) -> str | None:
+    return term.units[0].symbol if term.units and term.units[0].dimension == Dimension() else None
 
 
 def _reference(term: Term, measure: n.Measure) -> str | None:
@@ -265,7 +286,7 @@ def _slips(term: Term, amount: n.Amount, unit: Unit, low: Fraction, high: Fracti
     offer("tenfold too small", part.number * 10, f"{_decimal(part.number * 10)}{tail}", unit)
     if term.form == "fraction":
         offer("a fraction written as a percentage", part.number * 100, f"{_decimal(part.number * 100)} %", unit)
-    for symbol in units_of(unit.dimension):
+    for symbol in fitting_units((unit.dimension,), unit.symbol):
         other = find_unit(symbol)
         if other is not None and symbol != part.unit and other.factor != unit.factor:
             offer(f"the unit {symbol} meant", part.number, f"{part.text} {symbol}", other)

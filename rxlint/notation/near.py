@@ -12,5 +12,7 @@ def near(text: str, candidates: Iterable[str], limit: int = 3) -> tuple[str, ...
     by_key: dict[str, str] = {}
     for candidate in candidates:
         by_key.setdefault(candidate.casefold(), candidate)
-    matches = get_close_matches(text.casefold(), list(by_key), n=limit, cutoff=0.72)
-    return tuple(by_key[match] for match in matches)
+    wanted = text.casefold()
+    matches = get_close_matches(wanted, list(by_key), n=limit, cutoff=0.72)
+    matches += [key for key in by_key if key.startswith(wanted + " ") and key not in matches]
+    return tuple(by_key[match] for match in matches[:limit])

@@ -6,7 +6,7 @@ Pure functions of (section, term, text), so that a line that was read once can b
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from typing import Any, Final
 
@@ -182,6 +182,7 @@ def _read_form(
     except Unreadable as error:
         keep = [event for event in events if event.name != error.event.name]
         return Statement(term, span, node, {}, (*keep, error.event), False)
+    more = [replace(event, start=span[0], end=span[1]) if event.end == 0 else event for event in more]
     return Statement(term, span, node, values, (*events, *more), True)
 
 

@@ -44,7 +44,9 @@ def build_vocabulary(data: Mapping[str, Any]) -> Vocabulary:
 
 
 def _tries(data: Mapping[str, Any], sections: Mapping[str, Section], modes: Mapping[str, Mode]) -> dict[str, PhraseTrie]:
-    units = {symbol: symbol for symbol in UNITS} | dict(ALIASES) | {spelling: spelling for spelling in DISCOURAGED}
+    # a spelling with a zero for the letter O is a look-alike, not a unit that somebody prefers
+    discouraged = {spelling: spelling for spelling in DISCOURAGED if "0" not in spelling}
+    units = {symbol: symbol for symbol in UNITS} | dict(ALIASES) | discouraged
     readings = sections["readings"]
     named = [name for name in sections if name not in ("head", "back-up", "readings")]
     return {

@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, ClassVar
 
-from lark import Token
+from lark import Lark, Token
 from lark.common import LexerConf
 from lark.lexer import Lexer, PatternStr
 
@@ -98,6 +98,7 @@ class PhraseInput:
     chunks: Sequence[Chunk]
     classes: Mapping[str, PhraseTrie] = field(default_factory=dict)
     line_end: int = 0
+    trail: list[tuple[int, Token]] = field(default_factory=list)  # tokens picked so far, with their chunk
 
 
 class Unexpected(Exception):
@@ -122,6 +123,20 @@ class Unexpected(Exception):
     def end(self) -> int:
         chunks = self.source.chunks
         return chunks[self.at].end if self.at < len(chunks) else self.source.line_end
+
+
+def where_it_stopped(parser: Lark, source: PhraseInput, start: str, at: int) -> Unexpected:
+    """The error for a text that stopped fitting at chunk ``at``, with the terminals that could really have come there.
+
+    The parser's table merges states, so a state's own list holds more than can follow; only a trial of each terminal tells.
+    """
+    trial = parser.parse_interactive(source, start=start)  # type: ignore[arg-type]  # any input does for a custom lexer
+    for index, token in source.trail:
+        if index >= at:
+            break
+        trial.feed_token(token)
+    lexer: Any = parser.parser.lexer
+    return Unexpected(source, at, frozenset(trial.accepts()), lexer.keywords)
 
 
 class PhraseLexer(Lexer):
@@ -157,6 +172,7 @@ class PhraseLexer(Lexer):
             accepts, keywords = self._accepted(parser_state)
             used, name, value = self._pick(source, at, accepts, keywords)
             token = Token(name, value, chunks[at].start, None, None, None, None, chunks[at + used - 1].end)
+            source.trail.append((at, token))
             yield token
             at += used
         accepts, _ = self._accepted(parser_state)

@@ -1,0 +1,296 @@
+"""Whether a requirement holds for everything that a space allows: branch and bound over boxes.
+
+At every point the breach is "the constraints hold, and `when`, and not `require`", in three-valued logic. A box is done
+with as soon as its breach is known; others are split, choices first, then the range that is widest for its axis. What
+is shown as an example was evaluated exactly, and an author could write it.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Final, Literal
+
+from rxlint.expressions import exact
+from rxlint.expressions.forms import TooCloseError
+from rxlint.expressions.intervals import BoxEvaluator, Cells
+from rxlint.expressions.masks import F, M, T, every, opposite
+from rxlint.expressions.nodes import Node
+from rxlint.expressions.samples import Point, first_cell, is_writable, may_be_written, neighbours_of, points_in, split
+from rxlint.expressions.space import Axis, PointEnvironment, Space
+from rxlint.expressions.values import Environment, Missing, Value, blame
+
+Outcome = Literal[
+    "met", "broken everywhere", "can break", "undecided", "does not apply", "not checked", "unsatisfiable"
+]
+PointOutcome = Literal["met", "broken", "does not apply", "not checked"]
+
+# A range split this often is not going to be decided by splitting it again.
+_NARROWEST: Final = Fraction(1, 2**30)
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    """The outcome; an example of a breach if there is one; the boxes looked at; what is missing if not checked."""
+
+    outcome: Outcome
+    example: Mapping[str, Value] | None
+    boxes: int
+    missing: frozenset[str] = frozenset()
+    reasons: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class AtPoint:
+    """The outcome for one set of values; what is missing if not checked."""
+
+    outcome: PointOutcome
+    missing: frozenset[str] = frozenset()
+    reasons: tuple[str, ...] = ()
+
+
+def at_point(when: Node | None, require: Node, environment: Environment) -> AtPoint:
+    """The outcome for the values of one environment. A missing `when` does not matter where `require` holds."""
+    applies = True if when is None else exact.condition(when, environment)
+    if applies is False:
+        return AtPoint("does not apply")
+    holds = exact.condition(require, environment)
+    if holds is True:
+        return AtPoint("met")
+    missing = [truth for truth in (applies, holds) if isinstance(truth, Missing)]
+    if missing:
+        lacking = blame(missing)
+        return AtPoint("not checked", lacking.terms, lacking.reasons)
+    return AtPoint("broken")
+
+
+def decide(when: Node | None, require: Node, space: Space, budget: int) -> Decision:
+    """The outcome for everything that the space allows, looking at no more than `budget` boxes.
+
+    "met" and "does not apply" hold at every allowed point; "can break" and "broken everywhere" come with an example;
+    "undecided" if the budget ended first, or no breach could be written down; "unsatisfiable" if nothing is allowed.
+    """
+    return _Search(when, require, space).run(budget)
+
+
+@dataclass(frozen=True, slots=True)
+class _Verdict:
+    """What may be in a box: that the constraints hold, that `when` does, that `require` does where those do."""
+
+    allowed: int
+    when: int
+    require: int
+
+    @property
+    def applies(self) -> int:
+        return every((self.allowed, self.when))
+
+    @property
+    def breach(self) -> int:
+        return every((self.allowed, self.when, opposite(self.require)))
+
+
+class _Search:
+    def __init__(self, when: Node | None, require: Node, space: Space) -> None:
+        self._when, self._require, self._space = when, require, space
+        self._axes, self._constraints = _involved(when, require, space)
+        self._tense: deque[Cells] = deque()  # boxes that may hold a breach
+        self._calm: deque[Cells] = deque()  # boxes that hold none, but other things are not known of them yet
+        self._seen: set[tuple[Value, ...]] = set()
+        # What has been found out so far.
+        self._example: Point | None = None
+        self._missing: Missing | None = None
+        self._allowed = False  # some point is allowed, as far as can be told
+        self._applies = False  # ... and `when` is true there, or missing
+        self._safe = False  # some point is certainly allowed, and no breach
+        self._unwritable = False  # a box is breached everywhere, and holds nothing that could be written down
+        self._hidden = False  # a box may hold a breach, and cannot usefully be split
+        self._doubtful = False  # a box without a breach may hold points where something is missing
+        self._unsettled = False  # a box without a breach may hold points that are allowed, or where `when` is true
+
+    def run(self, budget: int) -> Decision:
+        cells = {key: first_cell(axis) for key, axis in self._axes.items()}
+        known = {key: cell for key, cell in cells.items() if cell is not None}
+        if len(known) < len(cells):
+            return Decision("unsatisfiable", None, 0)
+        self._tense.append(known)
+        boxes = 0
+        while boxes < budget and (self._tense or self._calm) and not (self._safe and self._example is not None):
+            boxes += 1
+            self._look(self._tense.popleft() if self._tense else self._calm.popleft(), thorough=boxes == 1)
+        return self._decision(boxes)
+
+    def _decision(self, boxes: int) -> Decision:
+        left_over = bool(self._tense or self._calm)
+        if self._example is not None:
+            everywhere = not (self._safe or self._hidden or self._doubtful or self._unsettled or left_over)
+            return Decision("broken everywhere" if everywhere else "can break", self._example, boxes)
+        if self._tense or self._hidden or self._unwritable:
+            return Decision("undecided", None, boxes)
+        if self._missing is not None:
+            return Decision("not checked", None, boxes, self._missing.terms, self._missing.reasons)
+        if self._doubtful or any(self._assess(cells).breach & M for cells in self._calm):
+            return Decision("undecided", None, boxes)
+        if not left_over and not self._unsettled:
+            if not self._allowed:
+                return Decision("unsatisfiable", None, boxes)
+            if not self._applies:
+                return Decision("does not apply", None, boxes)
+        return Decision("met", None, boxes)
+
+    # boxes
+
+    def _look(self, cells: Cells, thorough: bool) -> None:
+        if all(cell.is_point for cell in cells.values()):
+            self._try({key: cell.options[0] if cell.options else cell.low for key, cell in cells.items()})
+            return
+        verdict = self._assess(cells)
+        if verdict.allowed == F:
+            return
+        self._allowed = self._allowed or not verdict.allowed & F
+        self._applies = self._applies or not verdict.applies & F
+        if verdict.breach & T:
+            self._look_tense(cells, verdict, thorough or self._is_fresh(cells))
+        else:
+            self._look_calm(cells, verdict)
+
+    def _look_tense(self, cells: Cells, verdict: _Verdict, thorough: bool) -> None:
+        """A box that may hold a breach: shows one, or splits it."""
+        breaks = verdict.when == T and verdict.require == F and not verdict.allowed & M  # wherever it is allowed
+        if self._example is None or not breaks:
+            self._sample(cells, thorough)
+        if breaks and self._example is not None:
+            return
+        if breaks and verdict.allowed == T:
+            self._unwritable = True
+        elif self._is_in_vain(cells) or not self._halve(cells, self._tense):
+            self._hidden = True
+
+    def _is_in_vain(self, cells: Cells) -> bool:
+        """Whether a box can no longer change the outcome: "met" is out of reach, and it holds no example."""
+        if not (self._hidden or self._unwritable):
+            return False
+        return not all(may_be_written(self._axes[key], cell) for key, cell in cells.items())
+
+    def _look_calm(self, cells: Cells, verdict: _Verdict) -> None:
+        """A box without a breach: finds out whether anything is allowed, applies or is missing in it."""
+        self._safe = self._safe or verdict.allowed == T
+        if not self._is_settled(verdict):
+            self._sample(cells, thorough=False)
+        if not self._is_settled(verdict) and not self._halve(cells, self._calm):
+            self._doubtful = self._doubtful or bool(verdict.breach & M)
+            self._unsettled = True
+
+    def _is_settled(self, verdict: _Verdict) -> bool:
+        """Whether nothing that could change the outcome is left to find in a box without a breach."""
+        if self._example is not None:
+            return self._safe
+        if verdict.breach & M and self._missing is None:
+            return False
+        return self._allowed and (self._applies or verdict.applies == F)
+
+    def _assess(self, cells: Cells) -> _Verdict:
+        try:
+            return self._evaluate(BoxEvaluator(self._space, cells, in_fractions=False))
+        except TooCloseError:
+            return self._evaluate(BoxEvaluator(self._space, cells, in_fractions=True))
+
+    def _evaluate(self, box: BoxEvaluator) -> _Verdict:
+        allowed = T
+        for constraint in self._constraints:
+            allowed = every((allowed, box.condition(constraint)))
+            box.learn(constraint)
+        when = T
+        if allowed != F and self._when is not None:
+            when = box.condition(self._when)
+            box.learn(self._when)
+        if F in (allowed, when):
+            return _Verdict(allowed, when, T | F | M)  # nobody asks
+        return _Verdict(allowed, when, box.condition(self._require))
+
+    def _halve(self, cells: Cells, queue: deque[Cells]) -> bool:
+        """Queue the parts of a box; False if it cannot usefully be split."""
+        key = self._widest(cells)
+        if key is None:
+            return False
+        queue.extend({**cells, key: part} for part in split(self._axes[key], cells[key]))
+        return True
+
+    def _widest(self, cells: Cells) -> str | None:
+        best, widest = None, _NARROWEST
+        for key, cell in cells.items():
+            if len(cell.options) > 1:
+                return key
+            if not cell.is_point:
+                axis = self._axes[key]
+                width = (cell.high - cell.low) / (axis.high - axis.low)
+                if width > widest:
+                    best, widest = key, width
+        return best
+
+    def _is_fresh(self, cells: Cells) -> bool:
+        """Whether no range has been split yet, only choices."""
+        return all(cell.options or cell == first_cell(self._axes[key]) for key, cell in cells.items())
+
+    # points
+
+    def _sample(self, cells: Cells, thorough: bool) -> None:
+        for point in points_in(self._axes, cells, thorough):
+            self._try(point)
+        if self._example is None and not thorough and self._is_tiny(cells):
+            for point in neighbours_of(self._axes, cells):
+                self._try(point)
+
+    def _is_tiny(self, cells: Cells) -> bool:
+        """Whether some axis has too little room left to be sure of a writable value."""
+        return any(
+            not cell.options and cell.high - cell.low < (self._axes[key].step or self._axes[key].grid)
+            for key, cell in cells.items()
+        )
+
+    def _try(self, point: Point) -> None:
+        """Evaluate one point exactly, once, and learn from it."""
+        values = tuple(point.values())
+        if values in self._seen:
+            return
+        self._seen.add(values)
+        environment = PointEnvironment(self._space, point)
+        kept = [exact.condition(constraint, environment) for constraint in self._constraints]
+        if any(truth is False for truth in kept):
+            return
+        self._allowed = True
+        lacking = [truth for truth in kept if isinstance(truth, Missing)]
+        surely_allowed = not lacking
+        found = at_point(self._when, self._require, environment)
+        self._applies = self._applies or found.outcome != "does not apply"
+        if found.outcome == "not checked" or (found.outcome == "broken" and lacking):
+            lacking.append(Missing(found.missing, found.reasons))
+            self._missing = self._missing or blame(lacking)
+        if not surely_allowed:
+            return
+        if found.outcome != "broken":
+            self._safe = True
+        elif self._example is None and all(is_writable(self._axes[key], value) for key, value in point.items()):
+            self._example = dict(point)
+
+
+def _involved(when: Node | None, require: Node, space: Space) -> tuple[dict[str, Axis], tuple[Node, ...]]:
+    """The axes that matter - those read, and those that constraints tie to them - and the constraints that do."""
+    read = space.reads(require) | (space.reads(when) if when is not None else frozenset())
+    chosen = {key for key in read if key in space.axis_of}
+    waiting = [
+        (constraint, {k for k in space.reads(constraint) if k in space.axis_of}) for constraint in space.constraints
+    ]
+    taken: list[Node] = []
+    while True:
+        tied = [(node, keys) for node, keys in waiting if not keys or keys & chosen]
+        if not tied:
+            break
+        waiting = [pair for pair in waiting if pair not in tied]
+        for node, keys in tied:
+            taken.append(node)
+            chosen |= keys
+    axes = {axis.key: axis for axis in space.axes if axis.key in chosen}
+    return axes, tuple(node for node in space.constraints if any(node is one for one in taken))

@@ -1,0 +1,313 @@
+"""Evaluates a checked node over a whole box: numbers as linear forms, conditions as sets of truth values."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import NamedTuple, assert_never
+
+from rxlint.expressions import exact
+from rxlint.expressions.facts import Facts
+from rxlint.expressions.forms import Arithmetic, Form, TooCloseError, is_finite
+from rxlint.expressions.masks import F, M, T, either, every, of_truth, opposite
+from rxlint.expressions.nodes import (
+    Before,
+    Between,
+    Binary,
+    Call,
+    Choice,
+    Compare,
+    Extreme,
+    Has,
+    IsWord,
+    Logic,
+    Name,
+    Node,
+    Not,
+    Number,
+    Power,
+    Stated,
+    Tally,
+    Unary,
+)
+from rxlint.expressions.space import Space
+from rxlint.expressions.values import Missing, Value
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """What a box leaves open of one axis: a closed range, or some of its options."""
+
+    low: Fraction = Fraction(0)
+    high: Fraction = Fraction(0)
+    options: tuple[Value, ...] = ()
+
+    @property
+    def is_point(self) -> bool:
+        """Whether only one value is left."""
+        return len(self.options) == 1 if self.options else self.low == self.high
+
+
+Cells = Mapping[str, Cell]
+
+
+class Truth(NamedTuple):
+    """What a condition may be somewhere in the box."""
+
+    mask: int
+
+
+class Alternatives(NamedTuple):
+    """Words, lists or texts, one of which it is."""
+
+    values: tuple[Value, ...]
+
+
+Found = Form | Truth | Alternatives | None  # None: missing all over the box
+
+
+class BoxEvaluator:
+    """Evaluates nodes over one box. Raises TooCloseError where floats cannot decide; never if `in_fractions`.
+
+    `facts` may be told what holds at every point that matters; comparisons then make use of it.
+    """
+
+    def __init__(self, space: Space, cells: Cells, in_fractions: bool) -> None:
+        self._space = space
+        self._cells = cells
+        self._sums = Arithmetic(in_fractions)
+        self._known: dict[str, Found] = {}
+        self._forms: dict[Node, Form | None] = {}
+        self._busy: set[str] = set()
+        self.facts = Facts(self._sums)
+
+    # terms
+
+    def _term(self, key: str) -> Found:
+        if key in self._known:
+            return self._known[key]
+        if self._space.formula(key) is not None:
+            if key in self._busy:
+                return None
+            self._busy.add(key)
+            for needed in self._space.before(key, self._known):
+                self._term(needed)
+            found = self._formula(key)
+            self._busy.discard(key)
+        else:
+            found = self._given(key)
+        self._known[key] = found
+        return found
+
+    def _formula(self, key: str) -> Found:
+        node = self._space.formula(key)
+        return None if node is None else self._anything(node)
+
+    def _given(self, key: str) -> Found:
+        cell = self._cells.get(key)
+        if cell is not None and not cell.options:
+            return self._sums.axis(key, cell.low, cell.high)
+        if key in self._space.axis_of and cell is None:
+            return None
+        values = cell.options if cell is not None else (self._space.constants.get(key),)
+        numbers = [
+            value for value in values if isinstance(value, Fraction | float | int) and not isinstance(value, bool)
+        ]
+        if numbers and len(numbers) == len(values):
+            if not all(is_finite(number) for number in numbers):
+                return None
+            low, high = (Fraction(end) for end in (min(numbers), max(numbers)))
+            return self._sums.axis(key, low, high)
+        if all(isinstance(value, bool) for value in values):
+            return Truth(_union(of_truth(value) for value in values))
+        stated = tuple(value for value in values if value is not None and not isinstance(value, Missing))
+        return Alternatives(stated) if len(stated) == len(values) else None
+
+    def _anything(self, node: Node) -> Found:
+        match node:
+            case Name():
+                return self._term(node.key)
+            case Number() | Unary() | Binary() | Power() | Extreme() | Call() | Tally():
+                return self.number(node)
+            case Choice():
+                return self._choice(node)
+            case _:
+                return Truth(self.condition(node))
+
+    def _alternatives(self, node: Node) -> tuple[Value, ...]:
+        found = self._anything(node)
+        return found.values if isinstance(found, Alternatives) else ()
+
+    # numbers
+
+    def number(self, node: Node) -> Form | None:
+        """A number over the box; None if it is missing all over it."""
+        if isinstance(node, Number):
+            return self._sums.constant(node.value, plain=True)
+        if isinstance(node, Name):
+            return self._number(node)
+        # The same calculation gives the same form wherever it stands, so that it can cancel itself out.
+        if node not in self._forms:
+            self._forms[node] = self._number(node)
+        return self._forms[node]
+
+    def _number(self, node: Node) -> Form | None:
+        match node:
+            case Unary():
+                return self._unary(node)
+            case Binary():
+                return self._binary(node)
+            case Power():
+                return self._sums.power(self.number(node.base), node.exponent)
+            case Extreme():
+                return self._sums.extreme([self.number(part) for part in node.parts], node.operator == "least of")
+            case Call():
+                return self._call(node)
+            case Tally():
+                return self._tally(node)
+            case _:
+                found = self._anything(node)
+                if found is None or isinstance(found, Form):
+                    return found
+                raise TypeError(f"not a number: {node!r}")
+
+    def _unary(self, node: Unary) -> Form | None:
+        operand = self.number(node.operand)
+        if node.operator == "-":
+            return None if operand is None else self._sums.scale(operand, -1)
+        return self._sums.absolute(operand) if node.operator == "absolute" else self._sums.root(operand)
+
+    def _binary(self, node: Binary) -> Form | None:
+        left, right = self.number(node.left), self.number(node.right)
+        match node.operator:
+            case "+":
+                return self._sums.add(left, right)
+            case "-":
+                return self._sums.add(left, right, -1)
+            case "*":
+                return self._sums.multiply(left, right)
+        return self._sums.divide(left, right)
+
+    def _call(self, node: Call) -> Form | None:
+        forms = [self.number(argument) for argument in node.arguments]
+        known = [form for form in forms if form is not None]
+        if len(known) < len(forms):
+            return None
+        if not self._sums.exact and not all(form.plain for form in known):
+            raise TooCloseError  # a calculated argument may lie beside a step of the function
+        hole = any(form.hole for form in known)
+        ranges = [self._sums.bounds(form) for form in known]
+        if all(low == high for low, high in ranges):
+            result = exact.call_function(node, [Fraction(low) for low, _ in ranges])
+            return None if isinstance(result, Missing) else self._sums.constant(result)._replace(hole=hole)
+        try:
+            ends = node.function.enclose([float(low) for low, _ in ranges], [float(high) for _, high in ranges])
+        except (ValueError, ArithmeticError):
+            ends = None
+        if ends is None or not all(is_finite(end) for end in ends):
+            return self._sums.unknown()
+        low, high = (self._sums.scalar(end) for end in ends)
+        return self._sums.fresh(low, high, 0.0 if self._sums.exact else max(abs(end) for end in ends), hole)
+
+    def _tally(self, node: Tally) -> Form | None:
+        total: Form | None = None
+        for place, value in enumerate(self._alternatives(node.list)):
+            result = exact.tally(node, value)
+            here = None if isinstance(result, Missing) else self._sums.constant(result)
+            total = here if place == 0 else self._sums.hull(total, here, hole=False)
+        return total
+
+    def _choice(self, node: Choice) -> Found:
+        which = self.condition(node.condition)
+        if which in (T, F):
+            return self._anything(node.yes if which == T else node.no)
+        yes, no = self._anything(node.yes), self._anything(node.no)
+        if isinstance(yes, Truth) or isinstance(no, Truth):
+            masks = [branch.mask if isinstance(branch, Truth) else M for branch in (yes, no)]
+            taken = (masks[0] if which & T else 0) | (masks[1] if which & F else 0)
+            # Where it is missing which one, both may still agree.
+            return Truth(taken | ((masks[0] & masks[1]) | M if which & M else 0))
+        forms = [branch if isinstance(branch, Form) else None for branch in (yes, no)]
+        if which == M and None in forms:
+            return None
+        return self._sums.hull(forms[0], forms[1], hole=bool(which & M))
+
+    # conditions
+
+    def condition(self, node: Node) -> int:
+        """The set of what a condition may be in the box, at points that keep the facts."""
+        match node:
+            case Name() | Choice():
+                found = self._anything(node)
+                return found.mask if isinstance(found, Truth) else M
+            case Compare() | Between():
+                return self._compare(node)
+            case Logic():
+                parts = [self.condition(part) for part in node.parts]
+                return every(parts) if node.operator == "and" else either(parts)
+            case Not():
+                return opposite(self.condition(node.operand))
+            case Stated():
+                stated = node.name.key in self._space.stated if isinstance(node.name, Name) else False
+                return of_truth(stated != node.negated)
+            case IsWord():
+                return self._union_over(node, node.name)
+            case Has() | Before():
+                return self._union_over(node, node.list)
+            case Number() | Unary() | Binary() | Power() | Extreme() | Call() | Tally():
+                raise TypeError(f"not a condition: {node!r}")
+            case _:
+                assert_never(node)
+
+    def _union_over(self, node: IsWord | Has | Before, subject: Node) -> int:
+        """Asks each value that the subject may have."""
+        values = self._alternatives(subject)
+        return _union(of_truth(exact.ask(node, value)) for value in values) if values else M
+
+    def _compare(self, node: Compare | Between) -> int:
+        sides = self._sides(node)
+        mask = every(M if form is None else self.facts.mask(form, strict) for form, strict in sides)
+        return opposite(mask) if isinstance(node, Compare) and node.operator == "!=" else mask
+
+    def _sides(self, node: Compare | Between) -> list[tuple[Form | None, bool]]:
+        """Forms that must all be at most zero - below zero where the flag is set - for a comparison to hold.
+
+        Those of `!=` are the ones of `=`.
+        """
+        if isinstance(node, Between):
+            value, low, high = (self.number(part) for part in (node.value, node.low, node.high))
+            return [(self._sums.add(low, value, -1), False), (self._sums.add(value, high, -1), False)]
+        left, right = self.number(node.left), self.number(node.right)
+        gap, back = self._sums.add(left, right, -1), self._sums.add(right, left, -1)
+        if node.operator in ("=", "!="):
+            if node.within is not None:
+                within = self.number(node.within)
+                gap, back = self._sums.add(gap, within, -1), self._sums.add(back, within, -1)
+            return [(gap, False), (back, False)]
+        strict = node.operator in ("<", ">")
+        return [(gap if node.operator[0] == "<" else back, strict)]
+
+    # facts
+
+    def learn(self, node: Node) -> None:
+        """Take it as a fact that a condition holds. What cannot be put as a comparison is passed over."""
+        match node:
+            case Logic() if node.operator == "and":
+                for part in node.parts:
+                    self.learn(part)
+            case Between():
+                self.facts.learn(self._sides(node))
+            case Compare() if node.operator != "!=":
+                self.facts.learn(self._sides(node))
+            case _:
+                return
+        # What a condition is may be known better now.
+        self._known = {key: found for key, found in self._known.items() if not isinstance(found, Truth)}
+
+
+def _union(masks: Iterable[int]) -> int:
+    total = 0
+    for mask in masks:
+        total |= mask
+    return total

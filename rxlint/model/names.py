@@ -1,0 +1,182 @@
+"""What rules may name: the terms of the vocabulary by key, their companions, derived terms, and the functions of physiology."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache, partial
+from typing import Final
+
+from rxlint.expressions import (
+    Function,
+    ListType,
+    Node,
+    NumberType,
+    TextType,
+    Type,
+    WordsType,
+    read_condition,
+    read_number,
+)
+from rxlint.model.derived import DERIVED, Derived
+from rxlint.physiology import FORMULAS, Formula, enclose
+from rxlint.units import Dimension, Unit, find_unit, with_basis
+from rxlint.vocabulary import Term, vocabulary
+
+_ON_OFF: Final = frozenset({"on", "off", "yes", "no"})
+
+
+@dataclass(frozen=True, eq=False)  # told apart by identity: what was read with one table is remembered for it
+class NameTable:
+    """A fixed table of names; packs make a larger one with their own defined terms."""
+
+    types: Mapping[str, Type]
+    calls: Mapping[str, Function]
+
+    def spellings(self) -> Mapping[str, str]:
+        return {key: key for key in self.types}
+
+    def type_of(self, key: str) -> Type:
+        return self.types[key]
+
+    def functions(self) -> Mapping[str, Function]:
+        return self.calls
+
+    def with_names(self, more: Mapping[str, Type]) -> NameTable:
+        """The table with more names."""
+        return NameTable({**self.types, **more}, self.calls)
+
+
+@dataclass(frozen=True, slots=True)
+class WayNode:
+    """A way of a derived term, read: its node, the text and the source to show."""
+
+    node: Node
+    text: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class DerivedTerm:
+    """A derived term with its ways read and typed."""
+
+    key: str
+    unit: Unit | None
+    means: str
+    ways: tuple[WayNode, ...]
+    plain: bool = False
+
+
+@cache
+def stated_types() -> Mapping[str, Type]:
+    """The types of everything a document can state."""
+    words = vocabulary()
+    types: dict[str, Type] = {}
+    for term in words.terms.values():
+        types |= _types_of(term)
+    for name, items in words.items.items():
+        if name in words.sections:
+            types[name] = ListType(frozenset(items.members), items.groups, _amounts(items.units, items.members))
+    types["mode pattern"] = WordsType(frozenset(words.mode_patterns) | {mode.code for mode in words.modes.values() if not mode.checked})
+    types["mode type"] = types["mode support"] = WordsType(frozenset(words.mode_types))
+    types["fallback block"] = TextType()
+    types["fallback delay"] = NumberType(_time())
+    types["document kind"] = WordsType(frozenset({"prescription", "template"}))
+    return types
+
+
+def _time() -> Dimension:
+    unit = find_unit("s")
+    assert unit is not None
+    return unit.dimension
+
+
+def _amounts(units: tuple[Unit, ...], members: tuple[str, ...]) -> Mapping[str, Dimension]:
+    # most parts have a volume (their dead space); tubing alone is told by its length
+    return {member: units[0].dimension for member in members} if units else {}
+
+
+def _types_of(term: Term) -> dict[str, Type]:
+    key = term.key
+    if term.kind == "window":
+        number = NumberType(term.dimension)
+        return {f"target low {term.phrase}": number, f"target high {term.phrase}": number}
+    match term.form:
+        case "quantity" | "fraction" | "age" | "number" | "ratio" | "delay" | "count" | "pre-oxygenation":
+            found: dict[str, Type] = {key: NumberType(term.dimension)}
+            return found | _companions(term)
+        case "cylinder":
+            return {key: NumberType(term.dimension)}
+        case "words":
+            return {key: WordsType(frozenset(word for slot in term.slots for word in slot.words))}
+        case "mode":
+            return {key: WordsType(frozenset(vocabulary().modes))}
+        case "state":
+            return {key: WordsType(_ON_OFF)}
+        case "list":
+            items = vocabulary().items[term.items or "circuit"]
+            return {key: ListType(frozenset(items.members), items.groups, _amounts(items.units, items.members))}
+        case _:
+            return {key: TextType()}
+
+
+def _companions(term: Term) -> dict[str, Type]:
+    """Names for what is stated beside a value: its manner, place, basis, the pressure it holds at, its duration."""
+    found: dict[str, Type] = {}
+    if term.manner:
+        found[f"{term.key} manner"] = WordsType(frozenset(term.manner))
+    if term.places:
+        found[f"{term.key} place"] = WordsType(frozenset(term.places))
+    if term.per_weight:
+        found[f"{term.key} basis"] = WordsType(frozenset(vocabulary().bases))
+    if term.reference == "stated":
+        found[f"{term.key} reference"] = WordsType(frozenset({"ambient", "PEEP"}))
+    if term.at is not None:
+        found[f"{term.key} pressure"] = NumberType(term.at.dimension)
+    if term.form == "pre-oxygenation":
+        found[f"{term.key} duration"] = NumberType(_time())
+    return found
+
+
+def _function(formula: Formula) -> Function:
+    dimensions = tuple(dimension for _, dimension in formula.arguments)
+    return Function(formula.name, dimensions, formula.result, formula.function, partial(enclose, formula))
+
+
+@cache
+def functions() -> Mapping[str, Function]:
+    """The functions of physiology, as expressions call them."""
+    return {name: _function(formula) for name, formula in FORMULAS.items()}
+
+
+@cache
+def base_names() -> NameTable:
+    """The names of every document: stated, and derived by the project's own ways."""
+    return NameTable({**stated_types(), **{each.key: _derived_type(each) for each in DERIVED}}, functions())
+
+
+def _derived_type(derived: Derived) -> Type:
+    unit = find_unit(derived.unit) if derived.unit else None
+    dimension = unit.dimension if unit is not None else Dimension()
+    basis = {"predicted weight": "predicted weight", "volume per predicted weight": "predicted weight",
+             "volume per measured weight": "measured weight"}.get(derived.key)  # fmt: skip
+    return NumberType(with_basis(dimension, basis) if basis else dimension)
+
+
+@cache
+def derived_terms() -> Mapping[str, DerivedTerm]:
+    """The derived terms with their ways read. A fault in one is an error of the build: raises ValueError."""
+    names = base_names()
+    found: dict[str, DerivedTerm] = {}
+    for each in DERIVED:
+        ways = tuple(WayNode(read_expression(way.text, names, names.type_of(each.key)), way.text, way.source) for way in each.ways)
+        found[each.key] = DerivedTerm(each.key, find_unit(each.unit) if each.unit else None, each.means, ways, each.plain)
+    return found
+
+
+def read_expression(text: str, names: NameTable, wanted: Type) -> Node:
+    """Read and type an expression of the project's own. Raises ValueError where it is at fault."""
+    read = read_number(text, names, wanted.dimension) if isinstance(wanted, NumberType) else read_condition(text, names)
+    if read.node is None:
+        raise ValueError(f"{text}: {read.errors[0].message}")
+    return read.node

@@ -1,0 +1,40 @@
+"""Rule packs: YAML to checked, typed rules. A pack is data: loading one runs no code of it.
+
+What a rule finds in a document is decided in ``screening``.
+"""
+
+from rxlint.packs.load import EVENTS, load_pack, load_text
+from rxlint.packs.pack import (
+    BASES,
+    LEVELS,
+    Basis,
+    Case,
+    Correction,
+    Defined,
+    Level,
+    Message,
+    Pack,
+    PackProblem,
+    Rule,
+    Slot,
+    Stricter,
+)
+
+__all__ = [
+    "BASES",
+    "EVENTS",
+    "LEVELS",
+    "Basis",
+    "Case",
+    "Correction",
+    "Defined",
+    "Level",
+    "Message",
+    "Pack",
+    "PackProblem",
+    "Rule",
+    "Slot",
+    "Stricter",
+    "load_pack",
+    "load_text",
+]

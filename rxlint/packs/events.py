@@ -1,0 +1,22 @@
+"""Events of the screening: what the walks over a document find. Rules that are `found by` them turn them into findings."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+# Every event with the fields it carries, which a rule's message may name.
+EVENTS: Mapping[str, tuple[str, ...]] = {
+    "relations.unreadable": ("what", "problem"),
+    "relations.broken": ("relation", "left", "right", "difference"),
+    "relations.unsatisfiable": ("relation",),
+    "relations.leaves-range": ("what", "value", "allowed", "example"),
+    "relations.circular": ("what", "relation"),
+    "modes.setting-missing": ("mode", "setting"),
+    "modes.setting-unused": ("mode", "setting"),
+    "modes.not-checked": ("mode",),
+    "modes.back-up-incomplete": ("lacks",),
+    "periods.overlap": ("first", "second", "from", "to"),
+    "periods.gap": ("covered", "needed"),
+    "periods.window": ("what",),
+    "titration.limit-reference": ("what", "stated", "needed"),
+}

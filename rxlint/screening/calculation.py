@@ -1,0 +1,111 @@
+"""Calculations as a colleague would write them down: formula, numbers, result, and the lines they come from."""
+
+from __future__ import annotations
+
+from rxlint.expressions import Environment, Missing, Node, children, keys_in, nodes, show
+from rxlint.model.facts import AS_WRITTEN, Facts
+from rxlint.model.names import derived_terms
+from rxlint.screening.values import Teller
+
+
+def calculation_of(wanted: tuple[Node, ...], teller: Teller, environment: Environment) -> tuple[str, ...]:
+    """One line for each computed term that the nodes read, the deepest first."""
+    facts = teller.facts
+    order: list[str] = []
+    for node in wanted:
+        _visit(node, facts, order)
+    lines: list[str] = []
+    for key in order:
+        value = environment.value(key)
+        if isinstance(value, Missing):
+            continue
+        lines.append(_line(key, teller, environment))
+    return tuple(lines)
+
+
+def _visit(node: Node, facts: Facts, order: list[str]) -> None:
+    for key in sorted(keys_in(node)):
+        formula = facts.formulas.get(key)
+        if formula is None or key in order:
+            continue
+        _visit(formula, facts, order)
+        if not is_plain(key, facts) and key not in order:
+            order.append(key)
+
+
+def is_plain(key: str, facts: Facts) -> bool:
+    """Whether a computed term only names another: it needs no line of its own."""
+    derived = derived_terms().get(key)
+    formula = facts.formulas.get(key)
+    return isinstance(formula, nodes.Name) or (derived is not None and derived.plain and isinstance(formula, nodes.Name))
+
+
+def _line(key: str, teller: Teller, environment: Environment) -> str:
+    facts = teller.facts
+    formula = resolve_plain(facts.formulas[key], facts)
+    if isinstance(formula, nodes.Choice):  # tell only the branch that was taken
+        formula = _taken(formula, environment)
+    names = {each.key for each in _names(formula)}
+    told = {name: teller.key(name, environment) for name in names}
+    text = show(formula)
+    numbers = show(_with_numbers(formula, told))
+    lines = sorted({stated.entry.lines[0].number for name in _leaves(formula, facts) if (stated := facts.stated(name)) is not None})
+    where = f" (line{'s' if len(lines) > 1 else ''} {', '.join(map(str, lines))})" if lines else ""
+    result = teller.key(key, environment)
+    middle = f" = {numbers}" if numbers not in (text, result) else ""
+    return f"{key} = {text.replace(AS_WRITTEN, '')}{middle} = {result}{where}"
+
+
+def _taken(node: nodes.Choice, environment: Environment) -> Node:
+    from rxlint.expressions import condition
+
+    current: Node = node
+    while isinstance(current, nodes.Choice):
+        current = current.yes if condition(current.condition, environment) is True else current.no
+    return current
+
+
+def resolve_plain(node: Node, facts: Facts) -> Node:
+    """The formula with terms that only stand for another replaced by that other."""
+    if isinstance(node, nodes.Name):
+        inner = facts.formulas.get(node.key)
+        while isinstance(inner, nodes.Name):
+            node, inner = inner, facts.formulas.get(inner.key)
+        return node
+    return _map(node, lambda child: resolve_plain(child, facts))
+
+
+def _with_numbers(node: Node, told: dict[str, str]) -> Node:
+    if isinstance(node, nodes.Name):
+        return nodes.Name(node.key, told.get(node.key, node.text))
+    return _map(node, lambda child: _with_numbers(child, told))
+
+
+def _map(node: Node, change) -> Node:  # type: ignore[no-untyped-def]
+    """The node with its numeric children changed."""
+    import dataclasses
+
+    match node:
+        case nodes.Binary():
+            return dataclasses.replace(node, left=change(node.left), right=change(node.right))
+        case nodes.Unary():
+            return dataclasses.replace(node, operand=change(node.operand))
+        case nodes.Power():
+            return dataclasses.replace(node, base=change(node.base))
+        case nodes.Extreme():
+            return dataclasses.replace(node, parts=tuple(change(part) for part in node.parts))
+        case nodes.Call():
+            return dataclasses.replace(node, arguments=tuple(change(part) for part in node.arguments))
+        case nodes.Choice():
+            return dataclasses.replace(node, yes=change(node.yes), no=change(node.no))
+        case _:
+            return node
+
+
+def _names(node: Node) -> list[nodes.Name]:
+    found = [node] if isinstance(node, nodes.Name) else []
+    return found + [name for child in children(node) for name in _names(child)]
+
+
+def _leaves(node: Node, facts: Facts) -> set[str]:
+    return {key for key in facts.reads(node) if key not in facts.formulas or facts.stated(key) is not None}

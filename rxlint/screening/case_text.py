@@ -1,0 +1,54 @@
+"""A case's line of facts as a document: each detail is put under the section its term belongs to."""
+
+from __future__ import annotations
+
+from rxlint.vocabulary import chunks_of, vocabulary
+
+_UNQUALIFIED = ("settings", "airway", "circuit")
+
+
+def document_of(facts: str) -> str:
+    """The text of a document that states these facts. Details are separated by `;`; one may be qualified by its section."""
+    kind = "prescription"
+    sections: dict[str, list[str]] = {}
+    for detail in (each.strip() for each in _split(facts)):
+        if detail in ("template", "prescription"):
+            kind = detail
+        elif detail:
+            section, text = _placed(detail)
+            sections.setdefault(section, []).append(text)
+    lines = [f'{kind} "case"', *[f"  {text}" for text in sections.pop("head", [])]]
+    for section, details in sections.items():
+        lines += [section, *[f"  {text}" for text in details]]
+    return "\n".join(lines) + "\n"
+
+
+def _split(facts: str) -> list[str]:
+    parts: list[str] = []
+    current = ""
+    quoted = False
+    for char in facts:
+        if char == '"':
+            quoted = not quoted
+        if char == ";" and not quoted:
+            parts.append(current)
+            current = ""
+        else:
+            current += char
+    return [*parts, current]
+
+
+def _placed(detail: str) -> tuple[str, str]:
+    words = vocabulary()
+    chunks = chunks_of(detail)
+    for name in _UNQUALIFIED:
+        found = words.sections[name].trie.longest(chunks, 0)
+        if found is not None:
+            return name, detail
+    for name, section in words.sections.items():
+        if section.bare == "list" and detail.startswith(name + " "):
+            return name, detail.removeprefix(name).strip()
+        qualifier = section.qualifier
+        if qualifier and detail.startswith(qualifier + " "):
+            return name, detail.removeprefix(qualifier).strip()
+    return "settings", detail

@@ -1,0 +1,337 @@
+"""Facts x rules -> findings and coverage, for one document. Pure: the same document and packs give the same answer."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Final
+
+from rxlint.expressions import CLOSE, Environment, Node, PointEnvironment, at_point, condition, decide, keys_in, nodes
+from rxlint.model.facts import AS_WRITTEN, Facts, facts_of, home_key
+from rxlint.notation.tree import Document, Entry, Place, Reported
+from rxlint.packs import LEVELS, Level, Rule
+from rxlint.packs.events import EVENTS as WALK_EVENTS
+from rxlint.screening.calculation import calculation_of
+from rxlint.screening.corrections import corrections_of
+from rxlint.screening.finding import Coverage, Finding, Outcome, Related, Row, Suggestion, summarise
+from rxlint.screening.periods import walk_periods
+from rxlint.screening.ruleset import Prepared, RuleSet, slot_values
+from rxlint.screening.values import Teller
+from rxlint.screening.walks import Found, Walk, example_text, walk_scope
+from rxlint.vocabulary import vocabulary
+
+BUDGET: Final = 4_000
+"""Boxes that one rule may look at in one scope: a number, not a time, so that results are the same everywhere."""
+
+
+@dataclass(frozen=True, slots=True)
+class Crash:
+    """A rule that failed instead of answering: a fault of the program or of an extension, never hidden."""
+
+    rule: str
+    error: str
+
+
+@dataclass(frozen=True, slots=True)
+class Screening:
+    """What the rules made of a document."""
+
+    findings: tuple[Finding, ...]
+    coverage: Coverage
+    crashes: tuple[Crash, ...] = ()
+
+
+class _Run:
+    def __init__(self, document: Document, rules: RuleSet) -> None:
+        self.document = document
+        self.rules = rules
+        self.findings: list[Finding] = []
+        self.rows: dict[str, list[Row]] = {}
+        self.crashes: list[Crash] = []
+
+    def row(self, rule: str, outcome: Outcome, facts: Facts | None = None, lacks: Sequence[str] = (), reasons: Sequence[str] = ()) -> None:
+        period = facts.period if facts is not None else None
+        band = facts.band.label if facts is not None and facts.band is not None else None
+        self.rows.setdefault(rule, []).append(Row(rule, outcome, tuple(sorted(lacks)), tuple(reasons), period, band))
+
+    # ---- rules found by events
+    def reader(self) -> None:
+        names = {reported.event.name for reported in self.document.reported}
+        for event, rules in self.rules.found_by.items():
+            if event in WALK_EVENTS:
+                continue
+            for rule in rules:
+                self.row(rule.id, "broken" if event in names else "met")
+        for reported in self.document.reported:
+            for rule in self.rules.found_by.get(reported.event.name, ()):
+                self.findings.append(self.from_reader(rule, reported))
+
+    def from_reader(self, rule: Rule, reported: Reported) -> Finding:
+        event, entry = reported.event, reported.entry
+        place = entry.place(event.start, max(event.end, event.start + 1))
+        code = entry.text
+        suggestions = tuple(
+            Suggestion(reading, "", entry.place(event.start, event.end), reading) for reading in event.readings if event.end > event.start
+        )
+        related = tuple(Related(other.place(start, end), text) for other, start, end, text in reported.related)
+        message = _fill(rule, dict(event.fields))
+        return Finding(rule.id, rule.bounded(rule.level), "broken", message, place, related, (), suggestions, fingerprint=_print(rule.id, code))
+
+    def walk(self, walk: Walk, facts: Facts | None) -> None:
+        for event in WALK_EVENTS:
+            for rule in self.rules.found_by.get(event, ()):
+                found = [each for each in walk.found if each.name == event]
+                for each in found:
+                    self.findings.append(self.from_walk(rule, each, facts))
+                if found:
+                    self.row(rule.id, "can break" if all(each.outcome == "can break" for each in found) else "broken", facts)
+                elif event in walk.unsure:
+                    self.row(rule.id, "not checked", facts, reasons=[walk.unsure[event]])
+                elif event in walk.ran:
+                    self.row(rule.id, "met", facts)
+
+    def from_walk(self, rule: Rule, found: Found, facts: Facts | None) -> Finding:
+        outcome: Outcome = "can break" if found.outcome == "can break" else "broken"
+        return Finding(
+            rule.id, self.level(rule, facts.as_set if facts else None), outcome, _fill(rule, dict(found.fields)),
+            found.entry.place(found.start, found.end), tuple(Related(entry.whole(), text) for entry, text in found.related),
+            found.calculation, found.corrections, found.example, facts.period if facts else None,
+            facts.band.label if facts is not None and facts.band is not None else None, fingerprint=_print(rule.id, found.entry.text),
+        )  # fmt: skip
+
+    # ---- rules with an expression
+    def scope(self, facts: Facts, has_readings: bool) -> None:
+        values = slot_values(facts, self.rules)
+        own = facts.scope.readings is not None
+        for prepared in self.rules.rules:
+            if prepared.uses_readings == own or (not own and not has_readings):
+                try:
+                    self.evaluate(prepared, facts, values)
+                except Exception as error:  # a failing rule must not hide the others' findings
+                    self.crashes.append(Crash(prepared.rule.id, f"{type(error).__name__}: {error}"))
+                    self.row(prepared.rule.id, "not checked", facts, reasons=["the rule failed"])
+
+    def evaluate(self, prepared: Prepared, facts: Facts, values: list[Any]) -> None:
+        rule = prepared.rule
+        assert rule.require is not None and prepared.require is not None
+        unsure = self._unsure(prepared, facts)
+        varying = [key for key in prepared.reads if key in facts.axes or key + AS_WRITTEN in facts.axes] if facts.axes else []
+        varying += [key for key in facts.written if key in prepared.reads] if facts.axes else []
+        unset = any(axis.as_set is None for key, axis in facts.axes.items() if key.removesuffix(AS_WRITTEN) in prepared.reads)
+        if not unset:
+            quick = _quick(prepared, values)
+            outcome: Outcome
+            if quick is None:
+                answer = at_point(rule.when, rule.require, facts.as_set)
+                outcome, lacks, reasons = answer.outcome, answer.missing, answer.reasons
+            else:
+                outcome, lacks, reasons = quick, frozenset(), ()
+            if outcome == "broken" and unsure:
+                outcome, reasons = "not checked", (unsure,)
+            if outcome == "broken":
+                self.row(rule.id, "broken", facts)
+                self.findings.append(self.finding(prepared, facts, facts.as_set, "broken", None))
+                return
+            if not varying or outcome == "not checked":
+                self.row(rule.id, outcome, facts, lacks, reasons)
+                return
+        self.decide(prepared, facts, unsure, unset)
+
+    def decide(self, prepared: Prepared, facts: Facts, unsure: str, unset: bool) -> None:
+        rule = prepared.rule
+        assert rule.require is not None
+        decision = decide(rule.when, rule.require, facts.space, BUDGET)
+        outcome: Outcome
+        match decision.outcome:
+            case "broken everywhere":
+                outcome = "broken" if unset else "can break"
+            case "unsatisfiable":
+                outcome = "does not apply"
+            case other:
+                outcome = other
+        if outcome in ("broken", "can break", "undecided") and unsure:
+            self.row(rule.id, "not checked", facts, reasons=[unsure])
+            return
+        self.row(rule.id, outcome, facts, decision.missing, decision.reasons)
+        if outcome in ("broken", "can break"):
+            assert decision.example is not None
+            self.findings.append(self.finding(prepared, facts, PointEnvironment(facts.space, decision.example), outcome, decision.example))
+        elif outcome == "undecided":
+            self.findings.append(self.undecided(prepared, facts))
+
+    @staticmethod
+    def _unsure(prepared: Prepared, facts: Facts) -> str:
+        """Why the absence of a term proves nothing here: a line of its section could not be told."""
+        if not facts.scope.unsure:
+            return ""
+        for key in prepared.asks_presence:
+            term = vocabulary().terms.get(home_key(key))
+            section = term.section if term is not None else key
+            if section in facts.scope.unsure and not facts.is_stated(key):
+                return f"a line of {section} could not be told"
+        return ""
+
+    def finding(self, prepared: Prepared, facts: Facts, environment: Environment, outcome: Outcome, example: Mapping[str, Any] | None) -> Finding:
+        rule = prepared.rule
+        assert rule.require is not None
+        teller = Teller(facts, prepared.names, dict(self.rules.defined))
+        place, related, entry = _places(rule, facts, self.document)
+        told = example_text(facts, example) if example is not None else None
+        message = teller.message(rule.say, environment)
+        if outcome == "can break" and told:
+            allowed = ", ".join(f"{key} {value}" for key, value in told.items())
+            message = f"allowed with {allowed}: {message}"
+        wanted = (rule.require, *((rule.when,) if rule.when is not None else ()))
+        return Finding(
+            rule.id, self.level(rule, environment), outcome, message, place, related, calculation_of(wanted, teller, environment),
+            corrections_of(rule, facts, prepared.names, self.rules.defined) if example is None else (), told, facts.period,
+            facts.band.label if facts.band is not None else None, fingerprint=_print(rule.id, entry.text),
+        )  # fmt: skip
+
+    def undecided(self, prepared: Prepared, facts: Facts) -> Finding:
+        place, related, entry = _places(prepared.rule, facts, self.document)
+        message = f"not decided for everything that is allowed: {prepared.rule.title[:1].lower()}{prepared.rule.title[1:]}"
+        level: Level = "note" if prepared.rule.level == "note" else "query"
+        return Finding(
+            prepared.rule.id, level, "undecided", message, place, related, period=facts.period,
+            band=facts.band.label if facts.band is not None else None, fingerprint=_print(prepared.rule.id, entry.text),
+        )  # fmt: skip
+
+    def level(self, rule: Rule, environment: Environment | None) -> Level:
+        """The rule's level, or the stricter one whose condition holds; never above what its basis allows."""
+        level = rule.level
+        for stricter in rule.stricter:
+            if environment is not None and condition(stricter.when, environment) is True:
+                level = min(level, stricter.level, key=LEVELS.index)
+        return rule.bounded(level)
+
+
+def _quick(prepared: Prepared, values: list[Any]) -> Outcome | None:
+    """The outcome by the compiled conditions; None where floats or missing values need the exact evaluator."""
+    assert prepared.require is not None
+    if prepared.when is not None:
+        applies = prepared.when.run(values)
+        if applies is False:
+            return "does not apply"
+        if applies is not True:
+            return None
+    holds = prepared.require.run(values)
+    if holds is CLOSE or holds is None:
+        return None
+    return "met" if holds else "broken"
+
+
+def _fill(rule: Rule, fields: dict[str, str]) -> str:
+    parts = [part if isinstance(part, str) else fields.get(part.text, "") for part in rule.say.parts]
+    return " ".join("".join(parts).split())
+
+
+def _print(rule: str, text: str) -> str:
+    """A fingerprint by rule and normalised text; told apart by ordinal later. Survives moved lines."""
+    normal = " ".join(text.split()).casefold()
+    return hashlib.sha256(f"{rule}\n{normal}".encode()).hexdigest()[:16]
+
+
+def _places(rule: Rule, facts: Facts, document: Document) -> tuple[Place, tuple[Related, ...], Entry]:
+    """Where a finding stands and what it is related to: the terms the rule names first, then what its requirement reads."""
+    assert rule.require is not None
+    wanted = [*rule.at, *_keys_in_order(rule.require), *(_keys_in_order(rule.when) if rule.when is not None else [])]
+    entries: dict[int, tuple[Entry, str]] = {}
+    section: Entry | None = None
+    for position, key in enumerate(wanted):
+        if key.startswith("section "):
+            block = next((each for each in facts.scope.blocks if each.section == key.removeprefix("section ")), None)
+            section = block.entry if block is not None and section is None else section
+            continue
+        keep_when = position < len(rule.at) + len(_keys_in_order(rule.require)) or not entries
+        if keep_when:
+            _add_entries(key, facts, entries)
+    found = list(entries.values())
+    if not found:
+        entry = section or _nearest_block(wanted, facts) or next(each for each in document.entries if each.kind != "blank")
+        return entry.whole(), (), entry
+    first = found[0][0]
+    return first.whole(), tuple(Related(entry.whole(), f"{key} is stated here") for entry, key in found[1:]), first
+
+
+def _add_entries(key: str, facts: Facts, entries: dict[int, tuple[Entry, str]]) -> None:
+    leaves = [key] if facts.stated(key) is not None else []
+    formula = facts.formulas.get(key)
+    if formula is not None:
+        leaves += [each for each in _keys_in_order(formula) if each != key]
+    for leaf in leaves:
+        stated = facts.stated(leaf)
+        if stated is not None:
+            entries.setdefault(id(stated.entry), (stated.entry, stated.key))
+        elif leaf != key:
+            _add_entries(leaf, facts, entries)
+
+
+def _keys_in_order(node: Node) -> list[str]:
+    from rxlint.expressions import walk
+
+    return list(dict.fromkeys(each.key for each in walk(node) if isinstance(each, nodes.Name)))
+
+
+def _nearest_block(keys: Sequence[str], facts: Facts) -> Entry | None:
+    """The heading of the section where the first missing term would stand."""
+    for key in keys:
+        term = vocabulary().terms.get(home_key(key))
+        section = term.section if term is not None else key
+        block = next((each for each in facts.scope.blocks if each.section == section), None)
+        if block is not None:
+            return block.entry
+    return None
+
+
+def screen_document(document: Document, rules: RuleSet) -> Screening:
+    """Run every rule on a document."""
+    run = _Run(document, rules)
+    run.reader()
+    if document.kind is not None or document.blocks:
+        scopes = list(facts_of(document, {key: each.node for key, each in rules.defined.items()}))
+        has_readings = any(facts.scope.readings is not None for facts in scopes)
+        for facts in scopes:
+            run.scope(facts, has_readings)
+            if facts.scope.readings is None:
+                run.walk(walk_scope(facts), facts)
+        run.walk(walk_periods(document), None)
+    findings = _sorted(_yielding(_once(run.findings), rules))
+    return Screening(findings, summarise(run.rows, rules.order), tuple(run.crashes))
+
+
+def _once(findings: Sequence[Finding]) -> list[Finding]:
+    """One finding for what several periods, bands or modes say alike."""
+    seen: dict[tuple[str, Place, str], Finding] = {}
+    for finding in findings:
+        seen.setdefault((finding.rule, finding.place, finding.message), finding)
+    return list(seen.values())
+
+
+def _yielding(findings: Sequence[Finding], rules: RuleSet) -> list[Finding]:
+    """Findings without those that give way to another of the same period: one slip, one finding."""
+    yields = {rule.id: rule.yields_to for rule in rules.all_rules if rule.yields_to}
+    present: dict[str, set[str | None]] = {}
+    for finding in findings:
+        present.setdefault(finding.rule, set()).add(finding.period)
+    return [
+        finding
+        for finding in findings
+        if not any(_gives_way(finding.period, present.get(other)) for other in yields.get(finding.rule, ()))
+    ]
+
+
+def _gives_way(period: str | None, others: set[str | None] | None) -> bool:
+    return others is not None and (period in others or None in others)
+
+
+def _sorted(findings: Sequence[Finding]) -> tuple[Finding, ...]:
+    order = sorted(findings, key=lambda each: (LEVELS.index(each.level), each.place.line, each.place.column, each.rule, each.message))
+    counts: dict[str, int] = {}
+    told: list[Finding] = []
+    for finding in order:
+        ordinal = counts.get(finding.fingerprint, 0)
+        counts[finding.fingerprint] = ordinal + 1
+        told.append(replace(finding, fingerprint=f"{finding.fingerprint}-{ordinal}"))
+    return tuple(told)

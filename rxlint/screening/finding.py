@@ -1,0 +1,88 @@
+"""The one finding type, and the coverage of a document."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from rxlint.notation.tree import Place
+from rxlint.packs import Level
+
+Outcome = Literal["broken", "can break", "undecided", "not checked", "met", "does not apply"]
+
+# A rule's summary over its rows is the first of these that occurs.
+OUTCOMES: Final[tuple[Outcome, ...]] = ("broken", "can break", "undecided", "not checked", "met", "does not apply")
+
+
+@dataclass(frozen=True, slots=True)
+class Related:
+    """Another place that has to do with a finding."""
+
+    place: Place
+    message: str
+
+
+@dataclass(frozen=True, slots=True)
+class Suggestion:
+    """A correction offered, never applied: text to put at a place, and what it makes of the order."""
+
+    text: str
+    makes: str
+    place: Place | None
+    replacement: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What a rule found, at a place of the text. It can't be built without a place."""
+
+    rule: str
+    level: Level
+    outcome: Outcome
+    message: str
+    place: Place
+    related: tuple[Related, ...] = ()
+    calculation: tuple[str, ...] = ()
+    corrections: tuple[Suggestion, ...] = ()
+    example: Mapping[str, str] | None = None
+    period: str | None = None
+    band: str | None = None
+    policy: str | None = None
+    fingerprint: str = ""
+    accepted: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One evaluation of a rule, with what it lacked where it was not checked."""
+
+    rule: str
+    outcome: Outcome
+    lacks: tuple[str, ...] = ()
+    reasons: tuple[str, ...] = ()
+    period: str | None = None
+    band: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Coverage:
+    """Every rule's outcome for a document: counts, and the summary of each rule."""
+
+    counts: Mapping[Outcome, int]
+    rules: tuple[Row, ...]
+
+
+def summarise(rows: Mapping[str, list[Row]], order: tuple[str, ...]) -> Coverage:
+    """One row a rule: the first outcome in the order of severity over its evaluations, lacks joined."""
+    summary: list[Row] = []
+    counts: dict[Outcome, int] = dict.fromkeys(OUTCOMES, 0)
+    for rule in order:
+        each = rows.get(rule) or [Row(rule, "does not apply")]
+        outcome = min((row.outcome for row in each), key=OUTCOMES.index)
+        same = [row for row in each if row.outcome == outcome]
+        lacks = tuple(sorted({term for row in same for term in row.lacks}))
+        reasons = tuple(dict.fromkeys(reason for row in same for reason in row.reasons))
+        counts[outcome] += 1
+        summary.append(Row(rule, outcome, lacks, reasons, same[0].period, same[0].band))
+    return Coverage(counts, tuple(summary))

@@ -1,0 +1,168 @@
+"""Rules of several packs made ready to run: compiled conditions over one table of slots, defined terms, what each rule reads."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from rxlint.expressions import (
+    CLOSE,
+    UNREADABLE,
+    CompiledCondition,
+    CompiledNumber,
+    Missing,
+    Node,
+    NumberType,
+    compile_condition,
+    compile_number,
+    keys_in,
+    nodes,
+    walk,
+)
+from rxlint.model.facts import Facts
+from rxlint.model.names import NameTable, base_names, derived_terms
+from rxlint.packs import Defined, Pack, Rule
+from rxlint.vocabulary import vocabulary
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """A rule with its compiled conditions, and the keys it reads through every way they may be found."""
+
+    rule: Rule
+    when: CompiledCondition | None
+    require: CompiledCondition | None
+    reads: frozenset[str]
+    uses_readings: bool
+    asks_presence: frozenset[str]
+    names: NameTable
+
+
+@dataclass(frozen=True)
+class RuleSet:
+    """All rules of a run. ``slots`` gives each key a place in the list of values that compiled conditions read."""
+
+    packs: tuple[Pack, ...]
+    rules: tuple[Prepared, ...]
+    found_by: Mapping[str, tuple[Rule, ...]]
+    defined: Mapping[str, Defined]
+    slots: Mapping[str, int]
+    ways: Mapping[int, CompiledNumber | CompiledCondition]
+    order: tuple[str, ...]
+
+    @property
+    def all_rules(self) -> tuple[Rule, ...]:
+        return tuple(rule for pack in self.packs for rule in pack.rules)
+
+
+class ConflictError(ValueError):
+    """Two packs can't be used together; the message says why."""
+
+
+def prepare(packs: Sequence[Pack]) -> RuleSet:
+    """Compile the rules of some packs. Raises ConflictError where an id or a defined term stands in two of them."""
+    defined: dict[str, Defined] = {}
+    seen: dict[str, str] = {}
+    for pack in packs:
+        for key, each in pack.defined.items():
+            if key in defined and defined[key].node != each.node:
+                raise ConflictError(f"{pack.path}: {key} is defined by another pack too")
+            defined[key] = each
+        for rule in pack.rules:
+            if rule.id in seen:
+                raise ConflictError(f"{pack.path}:{rule.spot.line}:{rule.spot.column}: {rule.id} is a rule of {seen[rule.id]} already")
+            seen[rule.id] = pack.path
+    slots = {key: index for index, key in enumerate((*base_names().types, *defined))}
+    rules = tuple(_prepared(rule, pack, slots, defined) for pack in packs for rule in pack.rules if rule.require is not None)
+    found_by: dict[str, tuple[Rule, ...]] = {}
+    for pack in packs:
+        for rule in pack.rules:
+            if rule.found_by is not None:
+                found_by[rule.found_by] = (*found_by.get(rule.found_by, ()), rule)
+    return RuleSet(
+        tuple(packs), rules, found_by, defined, slots, _ways(slots, packs), tuple(rule.id for pack in packs for rule in pack.rules)
+    )
+
+
+def _prepared(rule: Rule, pack: Pack, slots: Mapping[str, int], defined: Mapping[str, Defined]) -> Prepared:
+    assert rule.require is not None
+    conditions = [rule.require] + ([rule.when] if rule.when is not None else [])
+    reads = every_read(conditions, defined)
+    presence = frozenset(
+        name.key for node in conditions for each in walk(node) if isinstance(each, nodes.Stated) for name in [each.name] if isinstance(name, nodes.Name)
+    )
+    return Prepared(
+        rule,
+        compile_condition(rule.when, slots) if rule.when is not None else None,
+        compile_condition(rule.require, slots),
+        reads,
+        any(key.startswith("reading ") for key in reads),
+        presence,
+        pack.names,
+    )
+
+
+def every_read(roots: Sequence[Node], defined: Mapping[str, Defined]) -> frozenset[str]:
+    """Every key that the nodes may read, by any way of any derived term."""
+    seen: set[str] = set()
+    waiting = [key for node in roots for key in keys_in(node)]
+    while waiting:
+        key = waiting.pop()
+        if key in seen:
+            continue
+        seen.add(key)
+        if key in derived_terms():
+            waiting += [each for way in derived_terms()[key].ways for each in keys_in(way.node)]
+        elif key in defined:
+            waiting += list(keys_in(defined[key].node))
+    return frozenset(seen)
+
+
+def _ways(slots: Mapping[str, int], packs: Sequence[Pack]) -> dict[int, CompiledNumber | CompiledCondition]:
+    """Compiled ways of derived and defined terms by the identity of their nodes, so that a scope's choice finds its code."""
+    found: dict[int, CompiledNumber | CompiledCondition] = {}
+    for derived in derived_terms().values():
+        for way in derived.ways:
+            found[id(way.node)] = compile_number(way.node, slots)
+    for pack in packs:
+        for key, each in pack.defined.items():
+            numeric = isinstance(pack.names.type_of(key), NumberType)
+            found[id(each.node)] = compile_number(each.node, slots) if numeric else compile_condition(each.node, slots)
+    return found
+
+
+def slot_values(facts: Facts, rules: RuleSet) -> list[Any]:
+    """The values as set by slot: floats, words, items; None where missing, UNREADABLE where stated without a usable value."""
+    values: list[Any] = [None] * len(rules.slots)
+    slots = rules.slots
+    for key in facts.scope.by_key:
+        if key in slots:
+            values[slots[key]] = UNREADABLE
+    for key in (*facts.unreadable, *facts.off):
+        if key in slots:
+            values[slots[key]] = UNREADABLE
+    for key, value in facts.constants.items():
+        if key in slots:
+            values[slots[key]] = float(value) if isinstance(value, Fraction) else value
+    for key, axis in facts.axes.items():
+        if key in slots:
+            as_set = axis.as_set
+            values[slots[key]] = UNREADABLE if as_set is None else float(as_set) if isinstance(as_set, Fraction) else as_set
+    for key, node in facts.formulas.items():  # in the order in which they can be found
+        if key in slots:
+            values[slots[key]] = _formula(key, node, facts, rules, values)
+    return values
+
+
+def _formula(key: str, node: Node, facts: Facts, rules: RuleSet, values: list[Any]) -> Any:
+    known = rules.ways.get(id(node))
+    if known is not None and key not in facts.written:
+        result = known.run(values)
+        if result is not CLOSE and result is not None:
+            return result
+    value = facts.as_set.value(key)
+    if isinstance(value, Missing):
+        return UNREADABLE if key in vocabulary().terms else None
+    return float(value) if isinstance(value, Fraction) else value

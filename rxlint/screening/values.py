@@ -1,0 +1,142 @@
+"""Values as text: in the author's unit and at the author's resolution where they are stated, rounded only for display."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import Final
+
+from rxlint.expressions import Item, Missing, Node
+from rxlint.expressions import Environment, NumberType, Value, Words, check, evaluate, nodes
+from rxlint.model.facts import AS_WRITTEN, Facts
+from rxlint.model.names import NameTable, derived_terms
+from rxlint.notation import nodes as n
+from rxlint.packs import Defined, Message, Slot
+from rxlint.units import PLAIN, Dimension, Unit, find_unit, show, units_of, without_basis
+from rxlint.vocabulary import vocabulary
+
+_RATIOS: Final = frozenset({"I:E", "ratio of times", "fallback I:E"})
+NOTHING: Final = "not stated"
+
+
+def _unit(symbol: str) -> Unit:
+    unit = find_unit(symbol)
+    assert unit is not None
+    return unit
+
+
+def unit_for(key: str, facts: Facts, defined: dict[str, Defined]) -> Unit:
+    """The unit to tell a key's value in: the author's, else the term's own."""
+    stated = facts.stated(key)
+    if stated is not None and "" in stated.statement.values:
+        quantity = stated.statement.values[""]
+        term = stated.statement.term
+        if term is None or not term.units or quantity.unit.dimension == term.units[0].dimension:
+            return quantity.unit
+    term = vocabulary().terms.get(key.removesuffix(AS_WRITTEN))
+    if term is not None:
+        return term.unit or PLAIN
+    if key in derived_terms():
+        return derived_terms()[key].unit or PLAIN
+    if key in defined:
+        return defined[key].unit or PLAIN
+    return PLAIN
+
+
+def written_text(key: str, facts: Facts) -> str | None:
+    """A stated value as it is written, where the key's value is what is written."""
+    stated = facts.stated(key)
+    if stated is None or key in facts.formulas or stated.key != key:
+        return None
+    body = stated.statement.body
+    if isinstance(body, n.Measure) and body.value.kind == "exact":
+        return " ".join(stated.entry.text[body.value.start : body.value.end].split())
+    return None
+
+
+def show_number(value: Fraction | float, unit: Unit, key: str | None = None) -> str:
+    """A number in base units as text."""
+    exact = Fraction(value)
+    if key in _RATIOS and exact > 0:
+        return f"1:{_short(1 / exact)}" if exact <= 1 else f"{_short(exact)}:1"
+    if unit.symbol in ("years", "year") and 0 < exact < _unit("years").factor * 2:
+        months = exact / _unit("months").factor
+        return show(exact, _unit("months")) if months >= 1 else show(exact, _unit("days"))
+    return show(exact, unit)
+
+
+def _short(value: Fraction) -> str:
+    return f"{float(value):.2f}".rstrip("0").rstrip(".")
+
+
+def unit_of_type(dimension: Dimension) -> Unit:
+    """The preferred unit of a dimension."""
+    plain = without_basis(dimension)
+    if not plain.exponents:
+        return PLAIN
+    symbols = units_of(plain)
+    return _unit(symbols[0]) if symbols else PLAIN
+
+
+def show_value(value: Value | Missing, unit: Unit, key: str | None = None) -> str:
+    """Any value as text."""
+    match value:
+        case Missing():
+            return NOTHING
+        case bool():
+            return "yes" if value else "no"
+        case Fraction() | float():
+            return show_number(value, unit, key)
+        case Words():
+            return ", ".join(sorted(value.stated)) or NOTHING
+        case tuple():
+            return ", ".join(item.name for item in value if isinstance(item, Item))
+        case _:
+            return str(value)
+
+
+class Teller:
+    """Tells the values of expressions of one scope."""
+
+    def __init__(self, facts: Facts, names: NameTable, defined: dict[str, Defined]) -> None:
+        self.facts = facts
+        self.names = names
+        self.defined = defined
+
+    def node(self, node: Node, environment: Environment, unit: Unit | None = None) -> str:
+        """The value of an expression as text."""
+        if isinstance(node, nodes.Name):
+            return self.key(node.key, environment, unit)
+        if isinstance(node, nodes.Number):
+            return node.text
+        value = evaluate(node, environment)
+        return show_value(value, unit or self._unit_of(node))
+
+    def key(self, key: str, environment: Environment, unit: Unit | None = None) -> str:
+        """The value of a term as text; as written where it is the value that is set."""
+        value = environment.value(key)
+        if unit is None and isinstance(value, Fraction):
+            written = written_text(key, self.facts)
+            if written is not None and self.facts.as_set.value(key) == value:
+                return written
+        return show_value(value, unit or unit_for(key, self.facts, self.defined), key)
+
+    def _unit_of(self, node: Node) -> Unit:
+        kind = check(node, self.names).type
+        return unit_of_type(kind.dimension) if isinstance(kind, NumberType) else PLAIN
+
+    def message(self, message: Message, environment: Environment, fields: dict[str, str] | None = None) -> str:
+        """A rule's message with its slots filled."""
+        told: list[str] = []
+        for part in message.parts:
+            if isinstance(part, str):
+                told.append(part)
+            elif part.node is not None:
+                told.append(self.node(part.node, environment, part.unit))
+            else:
+                told.append((fields or {}).get(part.text, ""))
+        return " ".join("".join(told).split())
+
+
+def slots_of(message: Message) -> tuple[Slot, ...]:
+    """The slots of a message."""
+    return tuple(part for part in message.parts if isinstance(part, Slot))

@@ -1,0 +1,323 @@
+"""Walks over a document that find what an expression can't say: relations, the settings of a mode, periods, ends of titrations."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Final
+
+from rxlint.expressions import Missing, Node, condition, decide, nodes, number, show
+from rxlint.model.facts import AS_WRITTEN, Facts
+from rxlint.model.names import base_names
+from rxlint.model.relations import Relation
+from rxlint.notation import nodes as n
+from rxlint.notation.tree import Entry
+from rxlint.screening.finding import Suggestion
+from rxlint.screening.values import Teller, show_number, unit_for
+from rxlint.units import Unit, find_unit, show as show_unit
+from rxlint.vocabulary import vocabulary
+
+BUDGET: Final = 2_000
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """An event of a walk, in an entry, with its fields and what belongs to it."""
+
+    name: str
+    entry: Entry
+    start: int
+    end: int
+    fields: Mapping[str, str]
+    related: tuple[tuple[Entry, str], ...] = ()
+    calculation: tuple[str, ...] = ()
+    corrections: tuple[Suggestion, ...] = ()
+    example: Mapping[str, str] | None = None
+    outcome: str = "broken"
+
+
+@dataclass(slots=True)
+class Walk:
+    """What a walk found, and which events it could have found: the others do not apply."""
+
+    found: list[Found] = field(default_factory=list)
+    ran: set[str] = field(default_factory=set)
+    unsure: dict[str, str] = field(default_factory=dict)  # events that could not be decided, with the reason
+
+    def whole(self, name: str, entry: Entry, **fields: str) -> None:
+        self.found.append(Found(name, entry, entry.indent, len(entry.text.rstrip()), fields))
+
+
+def walk_scope(facts: Facts) -> Walk:
+    """The walks over one scope."""
+    walk = Walk()
+    _relations(facts, walk)
+    _mode(facts, walk)
+    _fallback(facts, walk)
+    _titration_ends(facts, walk)
+    return walk
+
+
+# ---- relations
+
+
+def _relations(facts: Facts, walk: Walk) -> None:
+    relations = facts.relations
+    for relation in relations.unreadable:
+        body = relation.stated.statement.body
+        assert isinstance(body, n.Relation)
+        problem = relation.problems[0]
+        near = f"; did you mean {' or '.join(problem.suggestions)}?" if problem.suggestions else ""
+        walk.found.append(
+            Found("relations.unreadable", relation.stated.entry, body.start + problem.start, body.start + max(problem.end, problem.start + 1),
+                  {"what": body.text, "problem": problem.message + near})
+        )  # fmt: skip
+    if relations.unreadable or relations.readable:
+        walk.ran.add("relations.unreadable")
+    for relation in relations.definitions:
+        walk.ran.add("relations.circular")
+        if relation.circular:
+            walk.whole("relations.circular", relation.stated.entry, what=relation.target or "", relation=relation.text)
+    for relation in relations.readable:
+        if not relation.circular:
+            _kept_as_set(facts, relation, walk)
+    for relation in relations.definitions:
+        if not relation.circular:
+            _leaves_range(facts, relation, walk)
+    _satisfiable(facts, walk)
+
+
+def _kept_as_set(facts: Facts, relation: Relation, walk: Walk) -> None:
+    assert relation.whole is not None
+    truth = condition(relation.whole, facts.as_set)
+    if isinstance(truth, Missing):
+        walk.unsure.setdefault("relations.broken", ", ".join(sorted(truth.terms)))
+        return
+    walk.ran.add("relations.broken")
+    if truth:
+        return
+    teller = Teller(facts, base_names(), {})
+    left = right = difference = ""
+    corrections: tuple[Suggestion, ...] = ()
+    calculation: tuple[str, ...] = ()
+    if isinstance(relation.whole, nodes.Compare):
+        compare = relation.whole
+        unit = _unit_of(compare.left, facts)
+        a, b = number(compare.left, facts.as_set), number(compare.right, facts.as_set)
+        if not isinstance(a, Missing) and not isinstance(b, Missing):
+            left, right = show_number(a, unit), show_number(b, unit)
+            difference = show_number(abs(a - b), unit)
+            calculation = (f"{show(compare.left)} = {left}", f"{show(compare.right)} = {_numbers(compare.right, facts, teller)} = {right}")
+            corrections = _restore(facts, relation, compare, unit)
+    entries = _entries(facts, relation.whole, relation.stated.entry)
+    walk.found.append(
+        Found("relations.broken", relation.stated.entry, relation.stated.entry.indent, len(relation.stated.entry.text.rstrip()),
+              {"relation": relation.text, "left": left, "right": right, "difference": difference}, entries, calculation, corrections)
+    )  # fmt: skip
+
+
+def _numbers(node: Node, facts: Facts, teller: Teller) -> str:
+    from rxlint.screening.calculation import _with_numbers
+
+    told = {key: teller.key(key, facts.as_set) for key in facts.reads(node)}
+    return show(_with_numbers(node, told))
+
+
+def _unit_of(node: Node, facts: Facts) -> Unit:
+    from rxlint.screening.values import unit_of_type
+    from rxlint.expressions import NumberType, check
+
+    if isinstance(node, nodes.Name):
+        return unit_for(node.key, facts, {})
+    kind = check(node, base_names()).type
+    assert isinstance(kind, NumberType)
+    return unit_of_type(kind.dimension)
+
+
+def _entries(facts: Facts, node: Node, own: Entry) -> tuple[tuple[Entry, str], ...]:
+    found: dict[int, tuple[Entry, str]] = {}
+    for key in sorted(facts.reads(node)):
+        stated = facts.stated(key)
+        if stated is not None and stated.entry is not own:
+            found.setdefault(stated.entry.lines[0].number, (stated.entry, f"{stated.key} is stated here"))
+    return tuple(found[line] for line in sorted(found))
+
+
+def _restore(facts: Facts, relation: Relation, compare: nodes.Compare, unit: Unit) -> tuple[Suggestion, ...]:
+    """Every single change of a stated term that makes a linear relation true again."""
+    from rxlint.screening.corrections import single_changes
+
+    return single_changes(facts, compare)
+
+
+def _leaves_range(facts: Facts, relation: Relation, walk: Walk) -> None:
+    """Whether what the relation makes of a term stays within what the term allows."""
+    target = relation.target
+    assert target is not None
+    stated = facts.stated(target)
+    if stated is None or "" not in stated.statement.values:
+        return
+    quantity = stated.statement.values[""]
+    bounds = _own_range(facts, target)
+    if bounds is None or not facts.space.axes:
+        return
+    walk.ran.add("relations.leaves-range")
+    dimension = vocabulary().terms[target].dimension
+    value: Node = nodes.Name(target, target)
+    written = facts.written.get(target)
+    if isinstance(written, nodes.Binary):  # the relation speaks of the term's own reference, its range of what is written
+        inverse = "-" if written.operator == "+" else "/"
+        other = written.left if written.operator == "+" else written.right
+        value = nodes.Binary(inverse, value, other)
+    low, high = nodes.Number(bounds[0], "", dimension), nodes.Number(bounds[1], "", dimension)
+    decision = decide(None, nodes.Between(value, low, high), facts.space, BUDGET)
+    if decision.outcome in ("broken everywhere", "can break") and decision.example is not None:
+        from rxlint.expressions import PointEnvironment
+
+        point = PointEnvironment(facts.space, decision.example)
+        reached = number(value, point)
+        told = show_number(reached, quantity.unit) if isinstance(reached, Fraction) else ""
+        allowed = show_number(bounds[0], quantity.unit)
+        if bounds[1] != bounds[0]:
+            allowed = f"{allowed} to {show_number(bounds[1], quantity.unit)}"
+        example = example_text(facts, decision.example)
+        entries = _entries(facts, relation.whole or value, relation.stated.entry)
+        walk.found.append(
+            Found("relations.leaves-range", relation.stated.entry, relation.stated.entry.indent, len(relation.stated.entry.text.rstrip()),
+                  {"what": target, "value": told, "allowed": allowed, "example": ", ".join(f"{key} {value}" for key, value in example.items())},
+                  entries, example=example, outcome="can break")
+        )  # fmt: skip
+    elif decision.outcome == "undecided":
+        walk.unsure["relations.leaves-range"] = "the search ended before it was decided"
+
+
+def _own_range(facts: Facts, target: str) -> tuple[Fraction, Fraction] | None:
+    axis = facts.axes.get(target + AS_WRITTEN) or facts.axes.get(target)
+    if axis is not None:
+        return axis.low, axis.high
+    fixed = facts.constants.get(target + AS_WRITTEN)
+    if isinstance(fixed, Fraction):
+        return fixed, fixed
+    written = facts.written.get(target)
+    return (written.value, written.value) if isinstance(written, nodes.Number) else None
+
+
+def _satisfiable(facts: Facts, walk: Walk) -> None:
+    narrowing = [relation for relation in facts.relations.conditions if relation.node is not None]
+    if not narrowing or not facts.axes:
+        return
+    node = narrowing[0].node
+    assert node is not None
+    decision = decide(None, node, facts.space, BUDGET)
+    walk.ran.add("relations.unsatisfiable")
+    if decision.outcome == "unsatisfiable":
+        texts = " and ".join(relation.text for relation in narrowing)
+        walk.whole("relations.unsatisfiable", narrowing[0].stated.entry, relation=texts)
+
+
+def example_text(facts: Facts, example: Mapping[str, object]) -> dict[str, str]:
+    """An allowed combination as text, by term."""
+    told: dict[str, str] = {}
+    for key, value in example.items():
+        name = key.removesuffix(AS_WRITTEN)
+        if isinstance(value, Fraction):
+            told[name] = show_number(value, unit_for(name, facts, {}), name)
+        else:
+            from rxlint.screening.values import show_value
+            from rxlint.units import PLAIN
+
+            told[name] = show_value(value, PLAIN)  # type: ignore[arg-type]
+    return told
+
+
+# ---- modes
+
+
+def _mode(facts: Facts, walk: Walk) -> None:
+    mode = facts.mode
+    stated = facts.scope.by_key.get("mode")
+    if mode is None or stated is None:
+        return
+    if not mode.checked:
+        walk.ran.add("modes.not-checked")
+        walk.whole("modes.not-checked", stated.entry, mode=f"{mode.code} ({mode.help})")
+        return
+    walk.ran |= {"modes.not-checked", "modes.setting-unused"}
+    if "settings" in facts.scope.unsure:
+        walk.unsure["modes.setting-missing"] = "a line of the settings could not be told"
+    else:
+        walk.ran.add("modes.setting-missing")
+        for choice in mode.needs:
+            if not any(facts.is_stated(key) for key in choice):
+                walk.whole("modes.setting-missing", stated.entry, mode=mode.code, setting=" or ".join(choice))
+    settings = vocabulary().sections["settings"].terms
+    for key, each in facts.scope.by_key.items():
+        if each.block.section == "settings" and key in settings and key not in ("mode", "keep") and key not in mode.settings:
+            found = Found("modes.setting-unused", each.entry, each.entry.indent, len(each.entry.text.rstrip()),
+                          {"mode": mode.code, "setting": key}, ((stated.entry, "the mode is stated here"),))  # fmt: skip
+            walk.found.append(found)
+
+
+_FALLBACK_NEEDS: Final = (
+    ("fallback rate", "fallback back-up rate"),
+    ("fallback inspiratory pressure", "fallback IPAP", "fallback tidal volume", "fallback volume target", "fallback pressure support"),
+    ("fallback inspiratory time", "fallback I:E"),
+)
+
+
+def _fallback(facts: Facts, walk: Walk) -> None:
+    block = next((block for block in facts.scope.blocks if block.section == "back-up"), None)
+    if block is None:
+        return
+    if "back-up" in facts.scope.unsure:
+        walk.unsure["modes.back-up-incomplete"] = "a line of the back-up could not be told"
+        return
+    walk.ran.add("modes.back-up-incomplete")
+    lacks = [" or ".join(key.removeprefix("fallback ") for key in choice[:3]) for choice in _FALLBACK_NEEDS if not any(facts.is_stated(key) for key in choice)]
+    if lacks:
+        walk.whole("modes.back-up-incomplete", block.entry, lacks=", ".join(lacks))
+
+
+# ---- titration
+
+
+def _titration_ends(facts: Facts, walk: Walk) -> None:
+    for stated in facts.scope.several.get("raise", ()):
+        step = stated.statement.body
+        if not isinstance(step, n.Step) or step.limit is None:
+            continue
+        key = step.terms[0].text
+        term = vocabulary().terms[key]
+        if term.reference not in ("stated", "ambient", "PEEP"):
+            continue
+        walk.ran.add("titration.limit-reference")
+        setting = facts.stated(key)
+        needed = term.reference
+        if needed == "stated":
+            quantity = setting.statement.values.get("") if setting is not None else None
+            needed = quantity.reference if quantity is not None else None
+            if step.limit.reference is not None and needed is None:
+                continue
+        elif step.limit.reference is None:
+            continue  # the term's reference is fixed by definition
+        if step.limit.reference == needed:
+            continue
+        start, end = step.limit.start, step.limit.end
+        told = {"what": key, "stated": f"above {step.limit.reference}" if step.limit.reference else "no reference",
+                "needed": f"above {needed}" if needed else "above ambient or above PEEP"}  # fmt: skip
+        related = ((setting.entry, f"{key} is stated here"),) if setting is not None else ()
+        walk.found.append(Found("titration.limit-reference", stated.entry, start, end, told, related))
+
+
+_MINUTES = find_unit("min")
+assert _MINUTES is not None
+
+
+def minutes_text(minutes: int) -> str:
+    """Minutes as hours and minutes."""
+    hours, rest = divmod(minutes, 60)
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
+
+
+__all__ = ["BUDGET", "Found", "Walk", "example_text", "minutes_text", "show_unit", "walk_scope"]
