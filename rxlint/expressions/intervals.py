@@ -152,6 +152,14 @@ class BoxEvaluator:
             self._forms[node] = self._number(node)
         return self._forms[node]
 
+    def range_of(self, node: Node) -> tuple[Fraction, Fraction] | None:
+        """Ends that hold a number all over the box; None if it is missing somewhere, or has no end."""
+        form = self.number(node)
+        if form is None or form.hole:
+            return None
+        low, high = self._sums.bounds(form)
+        return (Fraction(low), Fraction(high)) if is_finite(low) and is_finite(high) else None
+
     def _number(self, node: Node) -> Form | None:
         match node:
             case Unary():

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
 from typing import Final
@@ -18,9 +18,9 @@ from rxlint.model.names import NameTable, base_names, derived_terms
 from rxlint.model.relations import Relations, read_relations
 from rxlint.model.stated import Scope, Stated, scopes_of
 from rxlint.notation import nodes as n
-from rxlint.notation.measures import Quantity
+from rxlint.notation.measures import Quantity, Unreadable, read_amount, unit_of
 from rxlint.notation.tree import Document
-from rxlint.units import to_base
+from rxlint.units import TIME, Dimension, to_base
 from rxlint.vocabulary import Mode, Term, vocabulary
 
 AS_WRITTEN: Final = " as written"
@@ -355,9 +355,6 @@ class _Builder:
         self.constants["fallback block"] = "stated"
         delay = block.heading.delay if block.heading is not None else None
         if delay is not None:
-            from rxlint.notation.measures import Unreadable, read_amount
-            from rxlint.units import TIME
-
             try:
                 self.constants["fallback delay"] = read_amount(delay, None, (TIME,), "the delay")[0]
             except Unreadable:
@@ -391,12 +388,13 @@ class _Builder:
                     self.written[target] = nodes.Number(value, "", base_dimension(target))
             elif target in self.axes:
                 self.written[target] = nodes.Name(target + AS_WRITTEN, target)
-                self.axes[target + AS_WRITTEN] = self.axes.pop(target)
+                self.axes[target + AS_WRITTEN] = replace(self.axes.pop(target), key=target + AS_WRITTEN)
             self.constants.pop(target, None)
             self.formulas[target] = definition.node
 
 
-def base_dimension(key: str):  # type: ignore[no-untyped-def]
+def base_dimension(key: str) -> Dimension:
+    """The dimension of a stated term's values."""
     return vocabulary().terms[key].dimension
 
 
@@ -420,8 +418,6 @@ def items_of(body: n.Items) -> tuple[Item, ...]:
     for item in body.items:
         amount: Fraction | None = None
         if item.amount is not None:
-            from rxlint.notation.measures import unit_of
-
             unit = unit_of(item.amount.unit or "")
             amount = to_base(item.amount.parts[0].number, unit) if unit is not None else None
         found.append(Item(item.name, amount))

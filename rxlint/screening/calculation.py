@@ -40,20 +40,27 @@ def is_plain(key: str, facts: Facts) -> bool:
     return isinstance(formula, nodes.Name) or (derived is not None and derived.plain and isinstance(formula, nodes.Name))
 
 
+def steps_of(key: str, teller: Teller, environment: Environment) -> tuple[str, str]:
+    """A computed term's formula, and the same with the numbers put in."""
+    formula = _told_formula(key, teller.facts, environment)
+    told = {each.key: teller.key(each.key, environment) for each in _names(formula)}
+    return show(formula).replace(AS_WRITTEN, ""), show(_with_numbers(formula, told))
+
+
+def _told_formula(key: str, facts: Facts, environment: Environment) -> Node:
+    formula = resolve_plain(facts.formulas[key], facts)
+    return _taken(formula, environment) if isinstance(formula, nodes.Choice) else formula  # only the branch that was taken
+
+
 def _line(key: str, teller: Teller, environment: Environment) -> str:
     facts = teller.facts
-    formula = resolve_plain(facts.formulas[key], facts)
-    if isinstance(formula, nodes.Choice):  # tell only the branch that was taken
-        formula = _taken(formula, environment)
-    names = {each.key for each in _names(formula)}
-    told = {name: teller.key(name, environment) for name in names}
-    text = show(formula)
-    numbers = show(_with_numbers(formula, told))
+    formula = _told_formula(key, facts, environment)
+    text, numbers = steps_of(key, teller, environment)
     lines = sorted({stated.entry.lines[0].number for name in _leaves(formula, facts) if (stated := facts.stated(name)) is not None})
     where = f" (line{'s' if len(lines) > 1 else ''} {', '.join(map(str, lines))})" if lines else ""
     result = teller.key(key, environment)
     middle = f" = {numbers}" if numbers not in (text, result) else ""
-    return f"{key} = {text.replace(AS_WRITTEN, '')}{middle} = {result}{where}"
+    return f"{key} = {text}{middle} = {result}{where}"
 
 
 def _taken(node: nodes.Choice, environment: Environment) -> Node:

@@ -26,7 +26,7 @@ from rxlint.expressions.nodes import (
     Unary,
 )
 from rxlint.units import NUMBER, PRESSURE, Dimension
-from tests.expressions.invented import ASSEMBLY, FUNCTIONS, INTERFACES, MODES, items, words
+from tests.expressions.invented import ASSEMBLY, FUNCTIONS, MODES, items, words
 
 TEXT_OF = {"peep": "PEEP", "support": "pressure support", "peak": "peak", "share": "leak share"}
 OPERATORS = ("<", "<=", ">", ">=", "=", "!=")
@@ -76,7 +76,7 @@ simple_conditions = st.one_of(
 def pressures(draw: st.DrawFn, depth: int = 3) -> Node:
     if depth == 0:
         return draw(pressure_leaves)
-    below = pressures(depth - 1)
+    below: st.SearchStrategy[Node] = pressures(depth - 1)
     match draw(st.integers(0, 8)):
         case 0 | 1:
             return draw(pressure_leaves)
@@ -100,7 +100,7 @@ def pressures(draw: st.DrawFn, depth: int = 3) -> Node:
 def plains(draw: st.DrawFn, depth: int = 3) -> Node:
     if depth == 0:
         return draw(plain_leaves)
-    below = plains(depth - 1)
+    below: st.SearchStrategy[Node] = plains(depth - 1)
     match draw(st.integers(0, 6)):
         case 0:
             return draw(plain_leaves)
@@ -122,7 +122,7 @@ def plains(draw: st.DrawFn, depth: int = 3) -> Node:
 def conditions(draw: st.DrawFn, depth: int = 3) -> Node:
     if depth == 0:
         return draw(simple_conditions)
-    below = conditions(depth - 1)
+    below: st.SearchStrategy[Node] = conditions(depth - 1)
     numbers = draw(st.sampled_from([pressures, plains]))(depth - 1)
     match draw(st.integers(0, 7)):
         case 0:
@@ -143,20 +143,27 @@ some_words = st.sampled_from(
     [words("SIMV"), words("CMV"), words("SIMV", "single with leak port"), words("CMV", silent=["SIMV"])]
 )
 some_items = st.sampled_from(
-    [items("HME", "tracheostomy"), items("filter", ("HME", 12), "tubing", "nasal mask"), items(), items("tubing", "HME")]
+    [
+        items("HME", "tracheostomy"),
+        items("filter", ("HME", 12), "tubing", "nasal mask"),
+        items(),
+        items("tubing", "HME"),
+    ]
 )
 
 
 @st.composite
-def values(draw: st.DrawFn) -> dict[str, Value]:
-    """Values for some of the terms; the others are missing."""
+def values(draw: st.DrawFn, one_missing_in: int = 6) -> dict[str, Value]:
+    """Values for most of the terms; the others are missing."""
     numbers = st.one_of(decimals, small, st.fractions(-30, 30, max_denominator=997))
     found: dict[str, Value] = {}
+    others: tuple[tuple[str, st.SearchStrategy[Value]], ...]
+    others = (("mode", some_words), ("assembly", some_items), ("ready", st.booleans()))
     for key in ("peep", "support", "peak", "share"):
-        if draw(st.integers(0, 5)):
+        if draw(st.integers(1, one_missing_in)) > 1:
             found[key] = draw(numbers)
-    for key, strategy in (("mode", some_words), ("assembly", some_items), ("ready", st.booleans())):
-        if draw(st.integers(0, 5)):
+    for key, strategy in others:
+        if draw(st.integers(1, one_missing_in)) > 1:
             found[key] = draw(strategy)
     return found
 
@@ -170,23 +177,28 @@ def axes(draw: st.DrawFn, key: str) -> Axis:
     return Axis(key, low, high, step, grid, low, (), draw(st.sampled_from([None, low, high])))
 
 
+FORMULAS: list[Node] = [
+    Binary("+", name("peep"), name("support")),
+    Extreme("greatest of", (name("peep"), name("support"))),
+    Binary("*", name("support"), name("share")),
+    Binary("-", Binary("+", name("support"), name("peep")), name("peep")),
+    Unary("square root", Binary("*", name("peep"), name("support"))),
+]
+
+
 @st.composite
 def spaces(draw: st.DrawFn) -> Space:
     chosen = [draw(axes("peep")), draw(axes("support"))]
     if draw(st.booleans()):
         options: tuple[Value, ...] = tuple(draw(st.lists(some_words, min_size=1, max_size=2, unique=True)))
         chosen.append(Axis("mode", options=options))
-    formulas = {"peak": draw(pressures(2).filter(lambda node: "peak" not in _keys(node)))} if draw(st.booleans()) else {}
-    constants = {key: value for key, value in draw(values()).items() if key in ("share", "assembly", "ready", "peak")}
-    kept = draw(st.lists(conditions(1), max_size=1))
+    formulas = {"peak": draw(st.sampled_from(FORMULAS))} if draw(st.booleans()) else {}
+    known = draw(values(one_missing_in=20))
+    constants = {key: value for key, value in known.items() if key in ("share", "assembly", "ready", "peak")}
+    relation = st.builds(Compare, st.sampled_from(OPERATORS[:4]), pressures(1), pressures(1))
+    kept = draw(st.lists(relation | conditions(1), max_size=2)) if draw(st.integers(0, 2)) == 0 else []
     stated = frozenset(axis.key for axis in chosen) | frozenset(formulas) | frozenset(constants)
     return Space(tuple(chosen), formulas, constants, stated, tuple(kept))
-
-
-def _keys(node: Node) -> frozenset[str]:
-    from rxlint.expressions import keys_in
-
-    return keys_in(node)
 
 
 @st.composite
@@ -198,11 +210,10 @@ def points(draw: st.DrawFn, space: Space) -> dict[str, Value]:
             point[axis.key] = draw(st.sampled_from(axis.options))
         elif axis.step is not None:
             steps = int((axis.high - axis.low) // axis.step)
-            point[axis.key] = axis.low + draw(st.integers(0, steps)) * axis.step  # in these spaces the origin is the low end
+            point[axis.key] = (
+                axis.low + draw(st.integers(0, steps)) * axis.step
+            )  # in these spaces the origin is the low end
         else:
             share = draw(st.one_of(st.integers(0, 16).map(lambda n: Fraction(n, 16)), st.fractions(0, 1)))
             point[axis.key] = axis.low + share * (axis.high - axis.low)
     return point
-
-
-assert INTERFACES <= ASSEMBLY.items

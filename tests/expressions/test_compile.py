@@ -70,7 +70,7 @@ TIES = [
     ("leak share + 0.2 <= 0.3", True),
     ("leak share + 0.2 - 0.3 = 0", True),
     ("leak share + 0.2 - 0.3 > 0", False),
-    ("(leak share + 0.2 - 0.3) * 1000000000000000000 > 0", False),
+    ("(leak share + 0.2 - 0.3) * 100000000000000000 > 0", False),
     ("leak share * 3 > 0.3", False),
     ("square root (leak share + 0.2 - 0.3) = 0", True),
     ("1 / (leak share + 0.2 - 0.3) > 5", None),

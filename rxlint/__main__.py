@@ -1,0 +1,5 @@
+"""``python -m rxlint`` is the same as ``rxlint``."""
+
+from rxlint.cli import main
+
+main()

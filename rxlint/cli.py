@@ -1,0 +1,203 @@
+"""The command line: a thin skin over the library. No logic of its own beyond options, output and exit codes."""
+
+from __future__ import annotations
+
+import datetime
+import sys
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import Any, Final
+
+import click
+
+from rxlint import __version__
+
+EXIT_CLEAN: Final = 0
+EXIT_FINDINGS: Final = 1
+EXIT_USAGE: Final = 2
+EXIT_UNREAD: Final = 3
+_FAIL_AT: Final = ("reject", "query", "note", "never")
+
+
+class Configuration(click.ClickException):
+    """A pack or an option can't be used: exit 2, whatever else was found."""
+
+    exit_code = EXIT_USAGE
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="rxlint")
+def main() -> None:
+    """Screen ventilation prescriptions that are kept as plain text.
+
+    A screening aid, not a medical device: local policy, the ventilator's own instructions and licensed clinicians decide.
+    """
+
+
+def _day(_context: click.Context, _parameter: click.Parameter, value: str | None) -> datetime.date:
+    if value is None:
+        return datetime.date.today()
+    try:
+        return datetime.date.fromisoformat(value)
+    except ValueError:
+        raise click.BadParameter(f"{value} is not a date such as 2026-11-24") from None
+
+
+_on = click.option("--on", "day", callback=_day, metavar="DATE", help="The day on which to judge dates (default: today).")
+_packs = click.option("--pack", "pack_files", multiple=True, type=click.Path(), help="A further rule pack; may be given several times.")
+
+
+@main.command()
+@click.argument("paths", nargs=-1, required=True)
+@click.option("--as", "name", metavar="NAME", help="The name to show for standard input (-).")
+@_on
+@_packs
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
+@click.option("--fail-at", type=click.Choice(_FAIL_AT), default="query", help="The lowest level of finding that makes the exit code 1.")
+@click.option("--coverage", is_flag=True, help="List the outcome of every rule for every document.")
+@click.option("--explain", metavar="RULE", help="Show how one rule comes out: the value of every part of it.")
+@click.option("--colour", type=click.Choice(["auto", "always", "never"]), default="auto", help="Colour the text report.")
+def screen(
+    paths: tuple[str, ...], name: str | None, day: datetime.date, pack_files: tuple[str, ...], form: str, fail_at: str, coverage: bool,
+    explain: str | None, colour: str,
+) -> None:  # fmt: skip
+    """Screen documents: files, folders of .vrx files, or - for standard input.
+
+    Exit code: 0 nothing at or above --fail-at, 1 findings, 2 usage or configuration, 3 some input could not be read or a rule failed.
+    """
+    from rxlint.reports.text import Totals
+
+    rules = _rules(pack_files)
+    totals = Totals()
+    results = _results(paths, name, rules)
+    if explain is not None:
+        _explain(explain, results, rules, totals)
+    elif form == "json":
+        from rxlint.reports import json_report
+
+        _write(json_report.report(results, rules, day.isoformat(), totals), end="")
+    else:
+        from rxlint.reports import text
+        from rxlint.reports.style import Style
+
+        coloured = colour == "always" or (colour == "auto" and sys.stdout.isatty())
+        _write(text.report(results, Style(coloured), coverage, fail_at, totals))
+    sys.exit(_status(totals, fail_at))
+
+
+def _status(totals: Any, fail_at: str) -> int:
+    if totals.unread or totals.crashes:
+        return EXIT_UNREAD
+    if fail_at == "never":
+        return EXIT_CLEAN
+    counted = _FAIL_AT[: _FAIL_AT.index(fail_at) + 1]
+    return EXIT_FINDINGS if any(totals.levels[level] for level in counted) else EXIT_CLEAN
+
+
+def _write(pieces: Iterable[str], end: str = "\n") -> None:
+    """Write as the pieces come; a reader that has gone away (a closed pipe) is no error."""
+    try:
+        for piece in pieces:
+            sys.stdout.write(piece + end)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        sys.stderr.close()
+        sys.exit(EXIT_CLEAN)
+
+
+def _rules(pack_files: tuple[str, ...]) -> Any:
+    from rxlint.packs.builtin import builtin_packs
+    from rxlint.packs.load import load_pack
+    from rxlint.screening.ruleset import ConflictError, prepare
+    from rxlint.text import printable
+
+    packs = list(builtin_packs())
+    faults: list[str] = []
+    for file in pack_files:
+        pack, problems = load_pack(Path(file), file)
+        faults += [printable(str(problem)) for problem in problems]
+        if pack is not None:
+            packs.append(pack)
+    if faults:
+        raise Configuration("\n".join(["a rule pack can't be used:", *faults]))
+    try:
+        return prepare(packs)
+    except ConflictError as error:
+        raise Configuration(printable(str(error))) from None
+
+
+def _results(paths: tuple[str, ...], name: str | None, rules: Any) -> Iterator[Any]:
+    from rxlint.library.discover import find_inputs, read_limited
+    from rxlint.library.screen import Screened, screen_bytes, screen_inputs
+    from rxlint.text import Problem
+
+    if paths.count("-") > 1:
+        raise click.UsageError("standard input can be given once")
+    if name is not None and "-" not in paths:
+        raise click.UsageError("--as names standard input; give - as a path")
+    for path in paths:
+        if path == "-":
+            shown = name or "<standard input>"
+            data = read_limited(sys.stdin.buffer)
+            yield Screened(shown, (data,), None, None) if isinstance(data, Problem) else screen_bytes(shown, data, rules)
+        else:
+            yield from screen_inputs(find_inputs([path]), rules)
+
+
+def _explain(rule: str, results: Iterable[Any], rules: Any, totals: Any) -> None:
+    from rxlint.expressions.problems import near
+    from rxlint.reports.explain import explain
+
+    known = {each.id: each for each in rules.all_rules}
+    if rule not in known:
+        close = near(rule, known)
+        hint = f"; did you mean {' or '.join(close)}?" if close else ""
+        raise Configuration(f"there is no rule {rule}{hint}")
+    for screened in results:
+        totals.add(screened)
+        _write(explain(known[rule], screened, rules))
+
+
+@main.command()
+@click.argument("rule", required=False)
+@_packs
+def rules(rule: str | None, pack_files: tuple[str, ...]) -> None:
+    """List the rules, or show one rule's page."""
+    from rxlint.expressions.problems import near
+    from rxlint.reports.rule_page import rule_list, rule_page
+
+    ready = _rules(pack_files)
+    if rule is None:
+        _write(rule_list(ready.all_rules))
+        return
+    known = {each.id: each for each in ready.all_rules}
+    if rule not in known:
+        close = near(rule, known)
+        raise Configuration(f"there is no rule {rule}" + (f"; did you mean {' or '.join(close)}?" if close else ""))
+    _write(rule_page(known[rule]))
+
+
+@main.command()
+@click.argument("paths", nargs=-1, required=True)
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
+@_packs
+def calculations(paths: tuple[str, ...], form: str, pack_files: tuple[str, ...]) -> None:
+    """Show every value that the documents imply, with formula, numbers, unit and source."""
+    from rxlint.library.discover import find_inputs
+    from rxlint.reports.calculations import json_of, text_of
+
+    inputs = find_inputs(paths)
+    unread = _write_counted(json_of(inputs) if form == "json" else text_of(inputs))
+    sys.exit(EXIT_UNREAD if unread else EXIT_CLEAN)
+
+
+def _write_counted(pieces: Iterator[tuple[str, bool]]) -> int:
+    unread = 0
+    for piece, failed in pieces:
+        unread += failed
+        _write([piece], end="")
+    return unread
+
+
+if __name__ == "__main__":
+    main()

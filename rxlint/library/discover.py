@@ -1,0 +1,86 @@
+"""From paths to documents: folders are searched for .vrx files; what can't be read becomes a problem, never an exception."""
+
+from __future__ import annotations
+
+import os
+import stat
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import BinaryIO, Final
+
+from rxlint.text import MAX_BYTES, Problem
+
+ENDING: Final = ".vrx"
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """A document to screen: the name it is shown under and where it is; or a problem in its place."""
+
+    shown: str
+    path: Path | None
+    problem: Problem | None = None
+
+
+def find_inputs(paths: Iterable[str]) -> Iterator[Input]:
+    """Every document that the paths name, in a fixed order: as given, and sorted by name within a folder."""
+    for given in paths:
+        path = Path(given)
+        try:
+            mode = path.stat().st_mode
+        except OSError as error:
+            yield Input(given, None, Problem(_why(error)))
+            continue
+        if stat.S_ISDIR(mode):
+            yield from _in_folder(given, path)
+        elif stat.S_ISREG(mode):
+            yield Input(given, path)
+        else:
+            yield Input(given, None, Problem("is not a regular file"))
+
+
+def _in_folder(given: str, folder: Path) -> Iterator[Input]:
+    found = False
+    problems: list[OSError] = []
+    for place, folders, files in os.walk(folder, onerror=problems.append, followlinks=False):
+        folders[:] = sorted(name for name in folders if not name.startswith("."))
+        for name in sorted(files):
+            if name.endswith(ENDING) and not name.startswith("."):
+                found = True
+                path = Path(place) / name
+                yield Input(path.as_posix(), path)
+    for error in problems:
+        yield Input(str(error.filename or given), None, Problem(_why(error)))
+    if not found and not problems:
+        yield Input(given, None, Problem(f"the folder holds no document (*{ENDING})"))
+
+
+def read_bytes(path: Path) -> bytes | Problem:
+    """A file's bytes; the reason where they can't be read. Reads no more than the limit, and only regular files."""
+    try:
+        with path.open("rb") as file:
+            status = os.fstat(file.fileno())
+            if not stat.S_ISREG(status.st_mode):
+                return Problem("is not a regular file")
+            if status.st_size > MAX_BYTES:
+                return too_large(status.st_size)
+            return read_limited(file)
+    except OSError as error:
+        return Problem(_why(error))
+
+
+def read_limited(file: BinaryIO) -> bytes | Problem:
+    """What a stream holds, if it is not longer than a document may be."""
+    data = file.read(MAX_BYTES + 1)
+    return too_large(None) if len(data) > MAX_BYTES else data
+
+
+def too_large(size: int | None) -> Problem:
+    """The problem of a file above the limit."""
+    told = f": {size:,} bytes, the limit is {MAX_BYTES:,}" if size is not None else f": the limit is {MAX_BYTES:,} bytes"
+    return Problem(f"the file is too large to be a prescription{told}")
+
+
+def _why(error: OSError) -> str:
+    return f"can't be opened: {error.strerror or error}"

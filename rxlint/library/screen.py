@@ -1,0 +1,71 @@
+"""Screens documents one after another: bytes to findings, with every input accounted for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from rxlint.library.discover import Input, read_bytes
+from rxlint.notation import nodes as n
+from rxlint.notation.document import read_document
+from rxlint.notation.tree import Document
+from rxlint.screening.engine import Screening, screen_document
+from rxlint.screening.ruleset import RuleSet
+from rxlint.text import Problem, read_source
+
+
+@dataclass(frozen=True, slots=True)
+class Screened:
+    """An input with what became of it: problems where it could not be read, else its screening."""
+
+    shown: str
+    problems: tuple[Problem, ...]
+    document: Document | None
+    screening: Screening | None
+
+    @property
+    def kind(self) -> str | None:
+        return self.document.kind if self.document is not None else None
+
+    @property
+    def id(self) -> str | None:
+        """The document's identifier, where it states one."""
+        return document_id(self.document) if self.document is not None else None
+
+
+def document_id(document: Document) -> str | None:
+    """The identifier that a document states."""
+    for block in document.blocks_of("head"):
+        for detail in block.details:
+            statement = detail.statement
+            if statement is not None and statement.term is not None and statement.term.key == "document id":
+                return statement.body.text if isinstance(statement.body, n.Phrase) else None
+    return None
+
+
+def screen_inputs(inputs: Iterable[Input], rules: RuleSet) -> Iterator[Screened]:
+    """Screen every input; one that can't be read has its problem in its place."""
+    for each in inputs:
+        if each.problem is not None or each.path is None:
+            yield Screened(each.shown, (each.problem or Problem("is not there"),), None, None)
+            continue
+        data = read_bytes(each.path)
+        yield Screened(each.shown, (data,), None, None) if isinstance(data, Problem) else screen_bytes(each.shown, data, rules)
+
+
+def screen_bytes(shown: str, data: bytes, rules: RuleSet) -> Screened:
+    """Screen a document's bytes under a name."""
+    document = parse_bytes(data)
+    if isinstance(document, Problem):
+        return Screened(shown, (document,), None, None)
+    return Screened(shown, (), document, screen_document(document, rules))
+
+
+def parse_bytes(data: bytes) -> Document | Problem:
+    """The document in some bytes, or why there is none."""
+    source = read_source(data)
+    if isinstance(source, Problem):
+        return source
+    if not any(line.text.strip() for line in source.lines):
+        return Problem("the file is empty: it holds no document")
+    return read_document(source)

@@ -1,0 +1,51 @@
+"""How one rule comes out on a document: the value of every part of its expressions, in every period and band."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rxlint.expressions import Node, children, nodes, show
+from rxlint.library.screen import Screened
+from rxlint.model.facts import Facts, facts_of
+from rxlint.packs import Rule
+from rxlint.screening.ruleset import RuleSet
+from rxlint.screening.values import Teller
+from rxlint.text import printable
+
+
+def explain(rule: Rule, screened: Screened, rules: RuleSet) -> Iterator[str]:
+    """The lines of the explanation."""
+    name = printable(screened.shown)
+    for problem in screened.problems:
+        yield f"{name}: unread: {printable(problem.message)}"
+    if screened.document is None or screened.screening is None:
+        return
+    row = next((each for each in screened.screening.coverage.rules if each.rule == rule.id), None)
+    yield f"{name}: {rule.id} is {row.outcome if row is not None else 'not run'}"
+    if rule.require is None:
+        yield f"    found by {rule.found_by}: it reads the document itself and has no expression"
+        return
+    names = next(pack.names for pack in rules.packs if pack.name == rule.pack)
+    for facts in facts_of(screened.document, {key: each.node for key, each in rules.defined.items()}):
+        yield from _scope(rule, Teller(facts, names, dict(rules.defined)))
+
+
+def _scope(rule: Rule, teller: Teller) -> Iterator[str]:
+    facts = teller.facts
+    parts = [f"period {facts.period}" if facts.period else "", facts.band.label if facts.band else ""]
+    if facts.scope.readings is not None:
+        parts.append(f"readings at line {facts.scope.readings.entry.lines[0].number}")
+    yield f"  {', '.join(part for part in parts if part) or 'all day'}"
+    for label, node in (("when", rule.when), ("requires", rule.require)):
+        if node is not None:
+            yield f"    {label}"
+            yield from _parts(node, teller, facts, 3)
+
+
+def _parts(node: Node, teller: Teller, facts: Facts, depth: int) -> Iterator[str]:
+    if isinstance(node, nodes.Number):
+        return
+    yield f"{'  ' * depth}{printable(show(node))} = {printable(teller.node(node, facts.as_set))}"
+    formula = facts.formulas.get(node.key) if isinstance(node, nodes.Name) else None
+    for child in children(node) if formula is None else (formula,):
+        yield from _parts(child, teller, facts, depth + 1)

@@ -1,0 +1,69 @@
+"""A rule's page, and the list of rules."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from textwrap import wrap
+
+from rxlint.packs import Message, Rule
+
+_WIDTH = 100
+_BASES = {
+    "contradiction": "the document contradicts itself",
+    "verified": "a published source, read",
+    "practice": "common practice, no published source",
+    "memory": "a published source, from memory",
+}
+
+
+def message_text(message: Message) -> str:
+    """The message with its slots in braces."""
+    return "".join(part if isinstance(part, str) else f"{{{part.text}}}" for part in message.parts)
+
+
+def rule_list(rules: Iterable[Rule]) -> Iterator[str]:
+    """One line a rule, by area."""
+    area = ""
+    for rule in rules:
+        if rule.area != area:
+            area = rule.area
+            yield f"{area}"
+        yield f"  {rule.bounded(rule.level):<7} {rule.id:<40} {rule.title}"
+
+
+def rule_page(rule: Rule) -> Iterator[str]:
+    """Everything a reader needs to know of one rule."""
+    yield f"{rule.id}: {rule.title}"
+    yield ""
+    yield f"level     {rule.bounded(rule.level)}"
+    for stricter in rule.stricter:
+        bounded = rule.bounded(stricter.level)
+        if bounded != rule.level:
+            yield f"          {bounded} in a stricter case"
+    yield f"basis     {rule.basis} ({_BASES[rule.basis]})"
+    if rule.when_text:
+        yield from _labelled("when", rule.when_text)
+    if rule.require_text:
+        yield from _labelled("requires", rule.require_text)
+    if rule.found_by is not None:
+        yield from _labelled("found by", rule.found_by)
+    yield from _labelled("says", message_text(rule.say))
+    for correction in rule.corrections:
+        yield from _labelled("offers", f"{correction.key} set to {correction.text}")
+    yield from _labelled("because", rule.because)
+    yield from _labelled("source", rule.source)
+    if rule.yields_to:
+        yield from _labelled("yields to", ", ".join(rule.yields_to))
+    yield f"pack      {rule.pack}"
+    yield ""
+    yield "cases"
+    for case in rule.cases:
+        text = case.text if not case.whole else "(a document)"
+        yield from _labelled(f"  {case.kind}", text)
+        if case.whole:
+            yield from (f"            | {line}"[:_WIDTH] for line in case.text.splitlines())
+
+
+def _labelled(label: str, text: str) -> Iterator[str]:
+    for index, line in enumerate(wrap(" ".join(text.split()), _WIDTH) or [""]):
+        yield f"{label if index == 0 else '':<9} {line}"
