@@ -43,8 +43,12 @@ def _day(_context: click.Context, _parameter: click.Parameter, value: str | None
         raise click.BadParameter(f"{value} is not a date such as 2026-11-24") from None
 
 
-_on = click.option("--on", "day", callback=_day, metavar="DATE", help="The day on which to judge dates (default: today).")
-_packs = click.option("--pack", "pack_files", multiple=True, type=click.Path(), help="A further rule pack; may be given several times.")
+_on = click.option(
+    "--on", "day", callback=_day, metavar="DATE", help="The day on which to judge dates (default: today)."
+)
+_packs = click.option(
+    "--pack", "pack_files", multiple=True, type=click.Path(), help="A further rule pack; may be given several times."
+)
 
 
 @main.command()
@@ -53,10 +57,17 @@ _packs = click.option("--pack", "pack_files", multiple=True, type=click.Path(), 
 @_on
 @_packs
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
-@click.option("--fail-at", type=click.Choice(_FAIL_AT), default="query", help="The lowest level of finding that makes the exit code 1.")
+@click.option(
+    "--fail-at",
+    type=click.Choice(_FAIL_AT),
+    default="query",
+    help="The lowest level of finding that makes the exit code 1.",
+)
 @click.option("--coverage", is_flag=True, help="List the outcome of every rule for every document.")
 @click.option("--explain", metavar="RULE", help="Show how one rule comes out: the value of every part of it.")
-@click.option("--colour", type=click.Choice(["auto", "always", "never"]), default="auto", help="Colour the text report.")
+@click.option(
+    "--colour", type=click.Choice(["auto", "always", "never"]), default="auto", help="Colour the text report."
+)
 def screen(
     paths: tuple[str, ...], name: str | None, day: datetime.date, pack_files: tuple[str, ...], form: str, fail_at: str, coverage: bool,
     explain: str | None, colour: str,
@@ -139,7 +150,9 @@ def _results(paths: tuple[str, ...], name: str | None, rules: Any) -> Iterator[A
         if path == "-":
             shown = name or "<standard input>"
             data = read_limited(sys.stdin.buffer)
-            yield Screened(shown, (data,), None, None) if isinstance(data, Problem) else screen_bytes(shown, data, rules)
+            yield (
+                Screened(shown, (data,), None, None) if isinstance(data, Problem) else screen_bytes(shown, data, rules)
+            )
         else:
             yield from screen_inputs(find_inputs([path]), rules)
 

@@ -52,7 +52,10 @@ def _can_split(box: _Box) -> bool:
 def _split(node: Node, space: Space, box: _Box) -> list[_Box] | None:
     cells = box[0]
     axes = {axis.key: axis for axis in space.axes}
-    widest = max((key for key, cell in cells.items() if not cell.is_point), key=lambda key: _share(axes[key].high - axes[key].low, cells[key]))
+    widest = max(
+        (key for key, cell in cells.items() if not cell.is_point),
+        key=lambda key: _share(axes[key].high - axes[key].low, cells[key]),
+    )
     parts = [_measured(node, space, {**cells, widest: cell}) for cell in split(axes[widest], cells[widest])]
     return None if any(part is None for part in parts) else [part for part in parts if part is not None]
 

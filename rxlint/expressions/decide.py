@@ -33,7 +33,10 @@ _NARROWEST: Final = Fraction(1, 2**30)
 
 @dataclass(frozen=True, slots=True)
 class Decision:
-    """The outcome; an example of a breach if there is one; the boxes looked at; what is missing if not checked."""
+    """The outcome; an example of a breach if there is one; the boxes looked at.
+
+    `missing` and `reasons` say what is missing, if it is not checked; if undecided, what was found missing on the way.
+    """
 
     outcome: Outcome
     example: Mapping[str, Value] | None
@@ -128,9 +131,9 @@ class _Search:
             everywhere = not (self._safe or self._hidden or self._doubtful or self._unsettled or left_over)
             return Decision("broken everywhere" if everywhere else "can break", self._example, boxes)
         if self._tense or self._hidden or self._unwritable:
-            return Decision("undecided", None, boxes)
+            return self._lacking("undecided", boxes)
         if self._missing is not None:
-            return Decision("not checked", None, boxes, self._missing.terms, self._missing.reasons)
+            return self._lacking("not checked", boxes)
         if self._doubtful or any(self._assess(cells).breach & M for cells in self._calm):
             return Decision("undecided", None, boxes)
         if not left_over and not self._unsettled:
@@ -139,6 +142,10 @@ class _Search:
             if not self._applies:
                 return Decision("does not apply", None, boxes)
         return Decision("met", None, boxes)
+
+    def _lacking(self, outcome: Outcome, boxes: int) -> Decision:
+        missing = self._missing or Missing()
+        return Decision(outcome, None, boxes, missing.terms, missing.reasons)
 
     # boxes
 

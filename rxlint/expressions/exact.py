@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import assert_never
 
-from rxlint.expressions.arithmetic import holds, is_huge, root_of
+from rxlint.expressions.arithmetic import holds, is_huge, root_of, settled
 from rxlint.expressions.nodes import (
     Before,
     Between,
@@ -172,7 +172,7 @@ def _call(node: Call, arguments: list[Exact]) -> Exact:
 
 
 def call_function(node: Call, arguments: list[Fraction]) -> Exact:
-    """The result of a function at a point, in the floats it works with, as a fraction."""
+    """The result of a function at a point, worked out in floats."""
     try:
         result = node.function.call(*(float(value) for value in arguments))
     except ValueError as outside:
@@ -181,7 +181,7 @@ def call_function(node: Call, arguments: list[Fraction]) -> Exact:
         return Missing(reasons=(f"{node.function.name}: {failed}",))
     if not math.isfinite(result):
         return Missing(reasons=(f"{node.function.name}: it is not a finite number",))
-    return Fraction(result)
+    return settled(result)
 
 
 def tally(node: Tally, items: Value | Missing) -> Exact:

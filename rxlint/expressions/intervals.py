@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import NamedTuple, assert_never
 
 from rxlint.expressions import exact
+from rxlint.expressions.arithmetic import settled
 from rxlint.expressions.facts import Facts
 from rxlint.expressions.forms import Arithmetic, Form, TooCloseError, is_finite
 from rxlint.expressions.masks import F, M, T, either, every, of_truth, opposite
@@ -215,7 +216,7 @@ class BoxEvaluator:
             ends = None
         if ends is None or not all(is_finite(end) for end in ends):
             return self._sums.unknown()
-        low, high = (self._sums.scalar(end) for end in ends)
+        low, high = (self._sums.scalar(settled(end)) for end in ends)
         return self._sums.fresh(low, high, 0.0 if self._sums.exact else max(abs(end) for end in ends), hole)
 
     def _tally(self, node: Tally) -> Form | None:

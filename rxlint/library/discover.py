@@ -78,7 +78,9 @@ def read_limited(file: BinaryIO) -> bytes | Problem:
 
 def too_large(size: int | None) -> Problem:
     """The problem of a file above the limit."""
-    told = f": {size:,} bytes, the limit is {MAX_BYTES:,}" if size is not None else f": the limit is {MAX_BYTES:,} bytes"
+    told = (
+        f": {size:,} bytes, the limit is {MAX_BYTES:,}" if size is not None else f": the limit is {MAX_BYTES:,} bytes"
+    )
     return Problem(f"the file is too large to be a prescription{told}")
 
 

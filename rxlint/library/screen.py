@@ -50,7 +50,11 @@ def screen_inputs(inputs: Iterable[Input], rules: RuleSet) -> Iterator[Screened]
             yield Screened(each.shown, (each.problem or Problem("is not there"),), None, None)
             continue
         data = read_bytes(each.path)
-        yield Screened(each.shown, (data,), None, None) if isinstance(data, Problem) else screen_bytes(each.shown, data, rules)
+        yield (
+            Screened(each.shown, (data,), None, None)
+            if isinstance(data, Problem)
+            else screen_bytes(each.shown, data, rules)
+        )
 
 
 def screen_bytes(shown: str, data: bytes, rules: RuleSet) -> Screened:

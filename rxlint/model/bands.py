@@ -101,10 +101,14 @@ def _key_bands(by: str, tables: Mapping[str, tuple[TableRow, ...]]) -> list[Band
     term = vocabulary().terms[by]
     grid = key_grid(term)
     cuts = sorted({end for rows in tables.values() for row in rows for end in (row.low, row.high)})
-    stretches = [(low, high, False) for low, high in itertools.pairwise(cuts)] if len(cuts) > 1 else [(cuts[0], cuts[0], True)]
+    stretches = (
+        [(low, high, False) for low, high in itertools.pairwise(cuts)] if len(cuts) > 1 else [(cuts[0], cuts[0], True)]
+    )
     bands: list[Band] = []
     for index, (low, high, closed) in enumerate(stretches):
-        rows = {key: row.quantity for key, each in tables.items() for row in each if row.low <= low and high <= row.high}
+        rows = {
+            key: row.quantity for key, each in tables.items() for row in each if row.low <= low and high <= row.high
+        }
         if not rows:
             continue
         top = high if closed or index == len(stretches) - 1 else max(low, high - grid)
@@ -116,7 +120,9 @@ def _key_bands(by: str, tables: Mapping[str, tuple[TableRow, ...]]) -> list[Band
 def _show(term: Term, value: Fraction) -> str:
     if term.form == "age" and term.unit is not None:
         months = _unit("months")
-        return show(value, term.unit) if value == 0 or (value / term.unit.factor).denominator == 1 else show(value, months)
+        return (
+            show(value, term.unit) if value == 0 or (value / term.unit.factor).denominator == 1 else show(value, months)
+        )
     return show(value, term.unit) if term.unit is not None else show(value, _unit("%"))
 
 

@@ -32,9 +32,7 @@ class Derived:
 _DEFINITION: Final = "definition"
 _CONVENTION: Final = "ISO 19223:2019 (pressures relative to ambient and to the baseline); read through public summaries"
 _WAVE: Final = "definition of breath times"
-_MOTION: Final = (
-    "one-compartment model: Marini JJ, Crooke PS, Truwit JD. J Appl Physiol 1989;67:1081-92 (inputs and outputs); formulas derived here"
-)
+_MOTION: Final = "one-compartment model: Marini JJ, Crooke PS, Truwit JD. J Appl Physiol 1989;67:1081-92 (inputs and outputs); formulas derived here"
 _POWER_VC: Final = "Gattinoni L et al. Intensive Care Med 2016;42:1567-75"
 _POWER_PC: Final = "Becher T et al. Intensive Care Med 2019;45:1321-3"
 _PBW: Final = "ARDS Network. N Engl J Med 2000;342:1301-8"

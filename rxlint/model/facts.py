@@ -9,7 +9,7 @@ import itertools
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from functools import cached_property
+from functools import cache, cached_property, lru_cache
 from typing import Final
 
 from rxlint.expressions import Axis, Item, Missing, Node, Space, Value, Words, evaluate, keys_in, nodes
@@ -58,7 +58,13 @@ class Facts:
         return self.scope.by_key.get(home_key(key))
 
     def is_stated(self, key: str) -> bool:
-        return key in self.constants or key in self.axes or key in self.unreadable or key in self.off or key in self.scope.by_key
+        return (
+            key in self.constants
+            or key in self.axes
+            or key in self.unreadable
+            or key in self.off
+            or key in self.scope.by_key
+        )
 
     @cached_property
     def as_set(self) -> SetEnvironment:
@@ -68,7 +74,9 @@ class Facts:
     @cached_property
     def space(self) -> Space:
         """The values as allowed."""
-        stated = frozenset(key for key in (*self.constants, *self.axes, *self.unreadable, *self.off, *self.scope.by_key))
+        stated = frozenset(
+            key for key in (*self.constants, *self.axes, *self.unreadable, *self.off, *self.scope.by_key)
+        )
         return Space(
             axes=tuple(self.axes.values()),
             formulas=self.formulas,
@@ -156,7 +164,11 @@ def lacking(facts: Facts, key: str) -> frozenset[str]:
     best: frozenset[str] | None = None
     for way in derived.ways:
         missing = frozenset[str]().union(
-            *(lacking(facts, each) for each in keys_in(way.node) if not is_available(each, facts.constants, facts.axes, facts.formulas, facts.unreadable))
+            *(
+                lacking(facts, each)
+                for each in keys_in(way.node)
+                if not is_available(each, facts.constants, facts.axes, facts.formulas, facts.unreadable)
+            )
         )
         if best is None or len(missing) < len(best):
             best = missing
@@ -164,7 +176,11 @@ def lacking(facts: Facts, key: str) -> frozenset[str]:
 
 
 def is_available(
-    key: str, constants: Mapping[str, Value], axes: Mapping[str, Axis], formulas: Mapping[str, Node], unreadable: frozenset[str] | set[str]
+    key: str,
+    constants: Mapping[str, Value],
+    axes: Mapping[str, Axis],
+    formulas: Mapping[str, Node],
+    unreadable: frozenset[str] | set[str],
 ) -> bool:
     """Whether a key has a value, or would have one if its line could be read."""
     return key in constants or key in axes or key in formulas or key in unreadable
@@ -182,6 +198,29 @@ def _modes(scope: Scope) -> list[Mode | None]:
     if stated is None or not isinstance(stated.statement.body, n.ModeChoice) or "mode" in scope.repeated:
         return [None]
     return [vocabulary().modes[code.text] for code in stated.statement.body.codes]
+
+
+@cache
+def leaf_keys() -> frozenset[str]:
+    """Every key that some way of a derived term reads."""
+    return frozenset(key for derived in derived_terms().values() for way in derived.ways for key in way.keys) | derived_terms().keys()
+
+
+@lru_cache(maxsize=4_096)
+def chosen_ways(known: frozenset[str]) -> tuple[tuple[str, Node], ...]:
+    """The derived terms that can be found from known keys, each by its first way whose terms are all there, in an order to compute them."""
+    found: dict[str, Node] = {}
+    grew = True
+    while grew:
+        grew = False
+        for key, derived in derived_terms().items():
+            if key in found or key in known:
+                continue
+            way = next((way for way in derived.ways if all(each in known or each in found for each in way.keys)), None)
+            if way is not None:
+                found[key] = way.node
+                grew = True
+    return tuple(found.items())
 
 
 class _Builder:
@@ -334,7 +373,10 @@ class _Builder:
                 self.unreadable.add(section)
             elif found:
                 self.constants[section] = tuple(
-                    item for each in found if isinstance(each.statement.body, n.Items) for item in items_of(each.statement.body)
+                    item
+                    for each in found
+                    if isinstance(each.statement.body, n.Items)
+                    for item in items_of(each.statement.body)
                 )
 
     def _mode(self) -> None:
@@ -362,17 +404,9 @@ class _Builder:
 
     # ---- derived terms and relations
     def _derive(self) -> None:
-        changed = True
-        while changed:
-            changed = False
-            for key, derived in derived_terms().items():
-                if key in self.formulas:
-                    continue
-                for way in derived.ways:
-                    if all(is_available(each, self.constants, self.axes, self.formulas, self.unreadable) for each in keys_in(way.node)):
-                        self.formulas[key] = way.node
-                        changed = True
-                        break
+        known = self.constants.keys() | self.axes.keys() | self.formulas.keys() | self.unreadable
+        for key, node in chosen_ways(frozenset(known & leaf_keys())):
+            self.formulas.setdefault(key, node)
 
     def _keep(self, relations: Relations) -> None:
         """A kept term is what its relation makes of it, for everything allowed; as set it is what is written."""

@@ -15,6 +15,7 @@ from rxlint.expressions import (
     TextType,
     Type,
     WordsType,
+    keys_in,
     read_condition,
     read_number,
 )
@@ -54,6 +55,7 @@ class WayNode:
     node: Node
     text: str
     source: str
+    keys: frozenset[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +79,9 @@ def stated_types() -> Mapping[str, Type]:
     for name, items in words.items.items():
         if name in words.sections:
             types[name] = ListType(frozenset(items.members), items.groups, _amounts(items.units, items.members))
-    types["mode pattern"] = WordsType(frozenset(words.mode_patterns) | {mode.code for mode in words.modes.values() if not mode.checked})
+    types["mode pattern"] = WordsType(
+        frozenset(words.mode_patterns) | {mode.code for mode in words.modes.values() if not mode.checked}
+    )
     types["mode type"] = types["mode support"] = WordsType(frozenset(words.mode_types))
     types["fallback block"] = TextType()
     types["fallback delay"] = NumberType(_time())
@@ -169,8 +173,11 @@ def derived_terms() -> Mapping[str, DerivedTerm]:
     names = base_names()
     found: dict[str, DerivedTerm] = {}
     for each in DERIVED:
-        ways = tuple(WayNode(read_expression(way.text, names, names.type_of(each.key)), way.text, way.source) for way in each.ways)
-        found[each.key] = DerivedTerm(each.key, find_unit(each.unit) if each.unit else None, each.means, ways, each.plain)
+        read = [(read_expression(way.text, names, names.type_of(each.key)), way) for way in each.ways]
+        ways = tuple(WayNode(node, way.text, way.source, keys_in(node)) for node, way in read)
+        found[each.key] = DerivedTerm(
+            each.key, find_unit(each.unit) if each.unit else None, each.means, ways, each.plain
+        )
     return found
 
 

@@ -42,7 +42,11 @@ class Relations:
 
 def read_relations(scope: Scope, names: NameTable) -> Relations:
     """The `keep` lines of a scope; those that define terms in a ring are marked."""
-    found = [_read(stated, names) for stated in scope.several.get("relation", ()) if isinstance(stated.statement.body, n.Relation)]
+    found = [
+        _read(stated, names)
+        for stated in scope.several.get("relation", ())
+        if isinstance(stated.statement.body, n.Relation)
+    ]
     unreadable = tuple(each for each in found if each.whole is None)
     definitions = [each for each in found if each.target is not None]
     conditions = [each for each in found if each.whole is not None and each.target is None]

@@ -84,7 +84,11 @@ def key_of(block: Block, statement: Statement) -> str | None:
 
 def periods_of(document: Document) -> list[str | None]:
     """The periods that rules run in, in the order of the text. There is an unnamed one unless all settings are named."""
-    named = [period_name(block) for block in document.blocks if block.section not in ("head", "readings", "checked", "accepted")]
+    named = [
+        period_name(block)
+        for block in document.blocks
+        if block.section not in ("head", "readings", "checked", "accepted")
+    ]
     found: list[str | None] = list(dict.fromkeys(name for name in named if name is not None))
     settings = [period_name(block) for block in document.blocks_of("settings")]
     if not found or not settings or None in settings:
@@ -115,7 +119,9 @@ def _scope(document: Document, period: str | None, readings: Block | None) -> Sc
     sections = vocabulary().sections
     unsure = frozenset(sections) if document.unread_sections else frozenset(gather.unsure)
     repeated = frozenset(
-        sections[section].key_of(phrase) for section, name, phrase in document.repeated if section in sections and name in (None, period)
+        sections[section].key_of(phrase)
+        for section, name, phrase in document.repeated
+        if section in sections and name in (None, period)
     )
     several = {form: tuple(each) for form, each in gather.several.items()}
     return Scope(period, gather.by_key, several, tuple(gather.blocks), unsure, repeated, readings)

@@ -87,12 +87,24 @@ class _Loader:
         define = tree.get("define")
         if define is not None:
             self.define(define)
-        rules = tuple(rule for rule in (self.rule(each, name) for each in self.sequence(tree.get("rules"), tree)) if rule)
+        rules = tuple(
+            rule for rule in (self.rule(each, name) for each in self.sequence(tree.get("rules"), tree)) if rule
+        )
         self.ids_once(rules)
         if self.problems:
             return None
         uses = tuple(each.text for each in self.sequence(tree.get("uses"), None) if isinstance(each, Scalar))
-        return Pack(name, int(revision), self.text(tree, "summary") or "", self.path, digest, rules, self.defined, self.names, uses)
+        return Pack(
+            name,
+            int(revision),
+            self.text(tree, "summary") or "",
+            self.path,
+            digest,
+            rules,
+            self.defined,
+            self.names,
+            uses,
+        )
 
     def ids_once(self, rules: tuple[Rule, ...]) -> None:
         seen: set[str] = set()
@@ -206,7 +218,10 @@ class _Loader:
                     self.fault(row.spot, "otherwise is the last row")
                 chain = self.expression(row.get("otherwise"), None, "otherwise")
                 continue
-            when, value = self.expression(row.get("when"), BoolType(), "when"), self.expression(row.get("is"), None, "is")
+            when, value = (
+                self.expression(row.get("when"), BoolType(), "when"),
+                self.expression(row.get("is"), None, "is"),
+            )
             if when is None or value is None:
                 if row.get("when") is None or row.get("is") is None:
                     self.fault(row.spot, "a row has when and is, or otherwise")
@@ -281,7 +296,11 @@ class _Loader:
         for each in found:
             if each not in self.names.types and each not in sections and each not in vocabulary().terms:
                 value = tree.get(key)
-                self.fault(value.spot if value else tree.spot, f"{key}: there is no term {each}", near(each, (*self.names.types, *sections)))
+                self.fault(
+                    value.spot if value else tree.spot,
+                    f"{key}: there is no term {each}",
+                    near(each, (*self.names.types, *sections)),
+                )
         return found
 
     def message(self, scalar: Tree | None, fields: tuple[str, ...]) -> Message:

@@ -17,7 +17,7 @@ from rxlint.model.facts import Facts, facts_of
 from rxlint.model.names import DerivedTerm, base_names, derived_terms
 from rxlint.notation.tree import Document
 from rxlint.reports.caution import CAUTION
-from rxlint.screening.calculation import is_plain, steps_of
+from rxlint.screening.calculation import steps_of
 from rxlint.screening.values import Teller, show_number
 from rxlint.text import Problem, printable
 from rxlint.units import PLAIN, Unit
@@ -50,9 +50,11 @@ def values_of(document: Document) -> Iterator[Value]:
     for facts in facts_of(document):
         teller = Teller(facts, base_names(), {})
         for key, derived in derived_terms().items():
-            if key not in facts.formulas or is_plain(key, facts):
+            if key not in facts.formulas:
                 continue
-            if facts.scope.readings is not None and not any(each.startswith("reading ") for each in facts.reads(nodes.Name(key, key))):
+            if facts.scope.readings is not None and not any(
+                each.startswith("reading ") for each in facts.reads(nodes.Name(key, key))
+            ):
                 continue
             value = _value(derived, facts, teller)
             if value is not None:
@@ -130,7 +132,9 @@ def json_of(inputs: Iterable[Input]) -> Iterator[tuple[str, bool]]:
             "path": each.shown,
             "kind": None if isinstance(document, Problem) else document.kind,
             "id": None if isinstance(document, Problem) else document_id(document),
-            "problems": [{"message": document.message, "line": document.line, "column": document.column}] if isinstance(document, Problem) else [],
+            "problems": [{"message": document.message, "line": document.line, "column": document.column}]
+            if isinstance(document, Problem)
+            else [],
             "derived": [] if isinstance(document, Problem) else [_object(value) for value in values_of(document)],
         }
         yield comma + json.dumps(entry), unread

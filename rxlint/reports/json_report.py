@@ -71,7 +71,11 @@ def document_object(screened: Screened) -> dict[str, Any]:
     screening = screened.screening
     if screening is not None:
         problems += [
-            {"message": f"the rule {crash.rule} failed and was not checked: {crash.error}", "line": None, "column": None}
+            {
+                "message": f"the rule {crash.rule} failed and was not checked: {crash.error}",
+                "line": None,
+                "column": None,
+            }
             for crash in screening.crashes
         ]
     return {
@@ -87,14 +91,23 @@ def document_object(screened: Screened) -> dict[str, Any]:
 def rule_table(rules: RuleSet) -> list[dict[str, Any]]:
     """The rules of a run, one entry each."""
     return [
-        {"id": rule.id, "pack": rule.pack, "level": rule.bounded(rule.level), "basis": rule.basis, "title": rule.title, "source": rule.source}
+        {
+            "id": rule.id,
+            "pack": rule.pack,
+            "level": rule.bounded(rule.level),
+            "basis": rule.basis,
+            "title": rule.title,
+            "source": rule.source,
+        }
         for rule in rules.all_rules
     ]
 
 
 def report(results: Iterable[Screened], rules: RuleSet, on: str, totals: Totals) -> Iterator[str]:
     """The report in pieces, so that a long run needs no more memory than one document."""
-    packs = [{"name": pack.name, "revision": pack.revision, "digest": pack.digest, "path": pack.path} for pack in rules.packs]
+    packs = [
+        {"name": pack.name, "revision": pack.revision, "digest": pack.digest, "path": pack.path} for pack in rules.packs
+    ]
     head = {
         "schema": SCHEMA,
         "tool": {"name": "rxlint", "version": __version__},

@@ -82,7 +82,9 @@ def _finding(name: str, finding: Finding, texts: Mapping[int, str], style: Style
     for line_text in finding.calculation:
         yield _detail("worked out", line_text, style)
     yield from _corrections(finding.corrections, style)
-    scope = ", ".join(part for part in (f"period {finding.period}" if finding.period else "", finding.band or "") if part)
+    scope = ", ".join(
+        part for part in (f"period {finding.period}" if finding.period else "", finding.band or "") if part
+    )
     if scope:
         yield _detail("holds for", scope, style)
 

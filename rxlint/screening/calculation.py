@@ -37,7 +37,9 @@ def is_plain(key: str, facts: Facts) -> bool:
     """Whether a computed term only names another: it needs no line of its own."""
     derived = derived_terms().get(key)
     formula = facts.formulas.get(key)
-    return isinstance(formula, nodes.Name) or (derived is not None and derived.plain and isinstance(formula, nodes.Name))
+    return isinstance(formula, nodes.Name) or (
+        derived is not None and derived.plain and isinstance(formula, nodes.Name)
+    )
 
 
 def steps_of(key: str, teller: Teller, environment: Environment) -> tuple[str, str]:
@@ -49,14 +51,18 @@ def steps_of(key: str, teller: Teller, environment: Environment) -> tuple[str, s
 
 def _told_formula(key: str, facts: Facts, environment: Environment) -> Node:
     formula = resolve_plain(facts.formulas[key], facts)
-    return _taken(formula, environment) if isinstance(formula, nodes.Choice) else formula  # only the branch that was taken
+    return (
+        _taken(formula, environment) if isinstance(formula, nodes.Choice) else formula
+    )  # only the branch that was taken
 
 
 def _line(key: str, teller: Teller, environment: Environment) -> str:
     facts = teller.facts
     formula = _told_formula(key, facts, environment)
     text, numbers = steps_of(key, teller, environment)
-    lines = sorted({stated.entry.lines[0].number for name in _leaves(formula, facts) if (stated := facts.stated(name)) is not None})
+    lines = sorted(
+        {stated.entry.lines[0].number for name in _leaves(formula, facts) if (stated := facts.stated(name)) is not None}
+    )
     where = f" (line{'s' if len(lines) > 1 else ''} {', '.join(map(str, lines))})" if lines else ""
     result = teller.key(key, environment)
     middle = f" = {numbers}" if numbers not in (text, result) else ""

@@ -52,7 +52,9 @@ def _failure(rule: Rule, case: Case, pack: Pack, rules: RuleSet) -> str | None:
     strangers = sorted(fired - own)
     others = sorted((fired & own) - {rule.id})
     row = next(each for each in screening.coverage.rules if each.rule == rule.id)
-    told = f"{rule.id} is {row.outcome}" + (f" (lacks {', '.join(row.lacks)}{'; '.join(row.reasons)})" if row.outcome == "not checked" else "")
+    told = f"{rule.id} is {row.outcome}" + (
+        f" (lacks {', '.join(row.lacks)}{'; '.join(row.reasons)})" if row.outcome == "not checked" else ""
+    )
     if strangers:
         first = next(each for each in screening.findings if each.rule in strangers)
         return f"its text is at fault: {first.message} [{first.rule}]"

@@ -14,7 +14,9 @@ from rxlint.screening.finding import Suggestion
 from rxlint.screening.values import Teller, show_number, unit_for
 
 
-def corrections_of(rule: Rule, facts: Facts, names: NameTable, defined: Mapping[str, Defined]) -> tuple[Suggestion, ...]:
+def corrections_of(
+    rule: Rule, facts: Facts, names: NameTable, defined: Mapping[str, Defined]
+) -> tuple[Suggestion, ...]:
     """The rule's corrections worked out on the values as set; those that can't be are left out."""
     found: list[Suggestion] = []
     for correction in rule.corrections:
@@ -36,7 +38,11 @@ def change(
         return None
     environment = facts.as_set.with_value(key, value)
     teller = Teller(facts, names, dict(defined))
-    makes_text = ", ".join(f"{each} {_told(each, environment, teller)}" for each in makes if not isinstance(environment.value(each), Missing))
+    makes_text = ", ".join(
+        f"{each} {_told(each, environment, teller)}"
+        for each in makes
+        if not isinstance(environment.value(each), Missing)
+    )
     if stated is None or not isinstance(stated.statement.body, n.Measure):
         return Suggestion(f"{key} {written}", makes_text, None, None)
     body = stated.statement.body

@@ -50,7 +50,14 @@ class _Run:
         self.rows: dict[str, list[Row]] = {}
         self.crashes: list[Crash] = []
 
-    def row(self, rule: str, outcome: Outcome, facts: Facts | None = None, lacks: Sequence[str] = (), reasons: Sequence[str] = ()) -> None:
+    def row(
+        self,
+        rule: str,
+        outcome: Outcome,
+        facts: Facts | None = None,
+        lacks: Sequence[str] = (),
+        reasons: Sequence[str] = (),
+    ) -> None:
         period = facts.period if facts is not None else None
         band = facts.band.label if facts is not None and facts.band is not None else None
         self.rows.setdefault(rule, []).append(Row(rule, outcome, tuple(sorted(lacks)), tuple(reasons), period, band))
@@ -72,11 +79,23 @@ class _Run:
         place = entry.place(event.start, max(event.end, event.start + 1))
         code = entry.text
         suggestions = tuple(
-            Suggestion(reading, "", entry.place(event.start, event.end), reading) for reading in event.readings if event.end > event.start
+            Suggestion(reading, "", entry.place(event.start, event.end), reading)
+            for reading in event.readings
+            if event.end > event.start
         )
         related = tuple(Related(other.place(start, end), text) for other, start, end, text in reported.related)
         message = _fill(rule, dict(event.fields))
-        return Finding(rule.id, rule.bounded(rule.level), "broken", message, place, related, (), suggestions, fingerprint=_print(rule.id, code))
+        return Finding(
+            rule.id,
+            rule.bounded(rule.level),
+            "broken",
+            message,
+            place,
+            related,
+            (),
+            suggestions,
+            fingerprint=_print(rule.id, code),
+        )
 
     def walk(self, walk: Walk, facts: Facts | None) -> None:
         for event in WALK_EVENTS:
@@ -85,7 +104,9 @@ class _Run:
                 for each in found:
                     self.findings.append(self.from_walk(rule, each, facts))
                 if found:
-                    self.row(rule.id, "can break" if all(each.outcome == "can break" for each in found) else "broken", facts)
+                    self.row(
+                        rule.id, "can break" if all(each.outcome == "can break" for each in found) else "broken", facts
+                    )
                 elif event in walk.unsure:
                     self.row(rule.id, "not checked", facts, reasons=[walk.unsure[event]])
                 elif event in walk.ran:
@@ -116,9 +137,13 @@ class _Run:
         rule = prepared.rule
         assert rule.require is not None and prepared.require is not None
         unsure = self._unsure(prepared, facts)
-        varying = [key for key in prepared.reads if key in facts.axes or key + AS_WRITTEN in facts.axes] if facts.axes else []
+        varying = (
+            [key for key in prepared.reads if key in facts.axes or key + AS_WRITTEN in facts.axes] if facts.axes else []
+        )
         varying += [key for key in facts.written if key in prepared.reads] if facts.axes else []
-        unset = any(axis.as_set is None for key, axis in facts.axes.items() if key.removesuffix(AS_WRITTEN) in prepared.reads)
+        unset = any(
+            axis.as_set is None for key, axis in facts.axes.items() if key.removesuffix(AS_WRITTEN) in prepared.reads
+        )
         if not unset:
             quick = _quick(prepared, values)
             outcome: Outcome
@@ -156,7 +181,11 @@ class _Run:
         self.row(rule.id, outcome, facts, decision.missing, decision.reasons)
         if outcome in ("broken", "can break"):
             assert decision.example is not None
-            self.findings.append(self.finding(prepared, facts, PointEnvironment(facts.space, decision.example), outcome, decision.example))
+            self.findings.append(
+                self.finding(
+                    prepared, facts, PointEnvironment(facts.space, decision.example), outcome, decision.example
+                )
+            )
         elif outcome == "undecided":
             self.findings.append(self.undecided(prepared, facts))
 
@@ -172,7 +201,14 @@ class _Run:
                 return f"a line of {section} could not be told"
         return ""
 
-    def finding(self, prepared: Prepared, facts: Facts, environment: Environment, outcome: Outcome, example: Mapping[str, Any] | None) -> Finding:
+    def finding(
+        self,
+        prepared: Prepared,
+        facts: Facts,
+        environment: Environment,
+        outcome: Outcome,
+        example: Mapping[str, Any] | None,
+    ) -> Finding:
         rule = prepared.rule
         assert rule.require is not None
         teller = Teller(facts, prepared.names, dict(self.rules.defined))
@@ -191,7 +227,9 @@ class _Run:
 
     def undecided(self, prepared: Prepared, facts: Facts) -> Finding:
         place, related, entry = _places(prepared.rule, facts, self.document)
-        message = f"not decided for everything that is allowed: {prepared.rule.title[:1].lower()}{prepared.rule.title[1:]}"
+        message = (
+            f"not decided for everything that is allowed: {prepared.rule.title[:1].lower()}{prepared.rule.title[1:]}"
+        )
         level: Level = "note" if prepared.rule.level == "note" else "query"
         return Finding(
             prepared.rule.id, level, "undecided", message, place, related, period=facts.period,
@@ -249,7 +287,9 @@ def _places(rule: Rule, facts: Facts, document: Document) -> tuple[Place, tuple[
             _add_entries(key, facts, entries)
     found = list(entries.values())
     if not found:
-        entry = section or _nearest_block(wanted, facts) or next(each for each in document.entries if each.kind != "blank")
+        entry = (
+            section or _nearest_block(wanted, facts) or next(each for each in document.entries if each.kind != "blank")
+        )
         return entry.whole(), (), entry
     first = found[0][0]
     return first.whole(), tuple(Related(entry.whole(), f"{key} is stated here") for entry, key in found[1:]), first
@@ -327,7 +367,10 @@ def _gives_way(period: str | None, others: set[str | None] | None) -> bool:
 
 
 def _sorted(findings: Sequence[Finding]) -> tuple[Finding, ...]:
-    order = sorted(findings, key=lambda each: (LEVELS.index(each.level), each.place.line, each.place.column, each.rule, each.message))
+    order = sorted(
+        findings,
+        key=lambda each: (LEVELS.index(each.level), each.place.line, each.place.column, each.rule, each.message),
+    )
     counts: dict[str, int] = {}
     told: list[Finding] = []
     for finding in order:

@@ -28,12 +28,18 @@ class _Stretch:
 def walk_periods(document: Document) -> Walk:
     """What is wrong with the windows of the settings' periods, and the hours that they leave open."""
     walk = Walk()
-    blocks = [block for block in document.blocks_of("settings") if block.heading is not None and block.heading.period is not None]
+    blocks = [
+        block
+        for block in document.blocks_of("settings")
+        if block.heading is not None and block.heading.period is not None
+    ]
     for block in (block for block in document.blocks if block.heading is not None and block.heading.period is not None):
         walk.ran.add("periods.window")
         for window in block.heading.period.windows:  # type: ignore[union-attr]
             _check_window(window, block, walk)
-    stretches = [stretch for block in blocks for window in block.heading.period.windows for stretch in _stretches(window, block)]  # type: ignore[union-attr]
+    stretches = [
+        stretch for block in blocks for window in block.heading.period.windows for stretch in _stretches(window, block)
+    ]  # type: ignore[union-attr]
     if len({period_name(stretch.block) for stretch in stretches}) > 1:
         walk.ran.add("periods.overlap")
         _overlaps(stretches, walk)
@@ -66,7 +72,11 @@ def _stretches(window: n.Window, block: Block) -> list[_Stretch]:
         return []
     if end > start:
         return [_Stretch(start, end, window, block)]
-    return [_Stretch(start, _DAY, window, block), _Stretch(0, end, window, block)] if end else [_Stretch(start, _DAY, window, block)]
+    return (
+        [_Stretch(start, _DAY, window, block), _Stretch(0, end, window, block)]
+        if end
+        else [_Stretch(start, _DAY, window, block)]
+    )
 
 
 def _overlaps(stretches: Sequence[_Stretch], walk: Walk) -> None:
@@ -79,8 +89,12 @@ def _overlaps(stretches: Sequence[_Stretch], walk: Walk) -> None:
                 continue
             told.add(names)
             fields = {"first": names[0] or "", "second": names[1] or "", "from": _clock(low), "to": _clock(high)}
-            related = ((first.block.entry, f"{names[0]} runs from {first.window.start_time} to {first.window.end_time}"),)
-            walk.found.append(Found("periods.overlap", second.block.entry, second.window.start, second.window.end, fields, related))
+            related = (
+                (first.block.entry, f"{names[0]} runs from {first.window.start_time} to {first.window.end_time}"),
+            )
+            walk.found.append(
+                Found("periods.overlap", second.block.entry, second.window.start, second.window.end, fields, related)
+            )
 
 
 def _clock(minutes: int) -> str:
@@ -94,7 +108,10 @@ def _gap(document: Document, blocks: Sequence[Block], stretches: Sequence[_Stret
     needed = _hours_needed(document)
     if needed is None:
         return
-    if any(block.heading is not None and block.heading.period is not None and _is_open(block.heading.period) for block in blocks):
+    if any(
+        block.heading is not None and block.heading.period is not None and _is_open(block.heading.period)
+        for block in blocks
+    ):
         walk.unsure["periods.gap"] = "a period without stated hours"
         return
     walk.ran.add("periods.gap")
@@ -103,7 +120,9 @@ def _gap(document: Document, blocks: Sequence[Block], stretches: Sequence[_Stret
     if covered < needed:
         fields = {"covered": minutes_text(covered), "needed": minutes_text(needed)}
         entry = blocks[0].entry
-        hours = next((detail for block in document.blocks_of("patient") for detail in block.details if _is_hours(detail)), None)
+        hours = next(
+            (detail for block in document.blocks_of("patient") for detail in block.details if _is_hours(detail)), None
+        )
         related = ((hours, "the hours a day are stated here"),) if hours is not None else ()
         walk.found.append(Found("periods.gap", entry, entry.indent, len(entry.text.rstrip()), fields, related))
 

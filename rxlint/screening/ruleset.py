@@ -72,17 +72,27 @@ def prepare(packs: Sequence[Pack]) -> RuleSet:
             defined[key] = each
         for rule in pack.rules:
             if rule.id in seen:
-                raise ConflictError(f"{pack.path}:{rule.spot.line}:{rule.spot.column}: {rule.id} is a rule of {seen[rule.id]} already")
+                raise ConflictError(
+                    f"{pack.path}:{rule.spot.line}:{rule.spot.column}: {rule.id} is a rule of {seen[rule.id]} already"
+                )
             seen[rule.id] = pack.path
     slots = {key: index for index, key in enumerate((*base_names().types, *defined))}
-    rules = tuple(_prepared(rule, pack, slots, defined) for pack in packs for rule in pack.rules if rule.require is not None)
+    rules = tuple(
+        _prepared(rule, pack, slots, defined) for pack in packs for rule in pack.rules if rule.require is not None
+    )
     found_by: dict[str, tuple[Rule, ...]] = {}
     for pack in packs:
         for rule in pack.rules:
             if rule.found_by is not None:
                 found_by[rule.found_by] = (*found_by.get(rule.found_by, ()), rule)
     return RuleSet(
-        tuple(packs), rules, found_by, defined, slots, _ways(slots, packs), tuple(rule.id for pack in packs for rule in pack.rules)
+        tuple(packs),
+        rules,
+        found_by,
+        defined,
+        slots,
+        _ways(slots, packs),
+        tuple(rule.id for pack in packs for rule in pack.rules),
     )
 
 
@@ -91,7 +101,12 @@ def _prepared(rule: Rule, pack: Pack, slots: Mapping[str, int], defined: Mapping
     conditions = [rule.require] + ([rule.when] if rule.when is not None else [])
     reads = every_read(conditions, defined)
     presence = frozenset(
-        name.key for node in conditions for each in walk(node) if isinstance(each, nodes.Stated) for name in [each.name] if isinstance(name, nodes.Name)
+        name.key
+        for node in conditions
+        for each in walk(node)
+        if isinstance(each, nodes.Stated)
+        for name in [each.name]
+        if isinstance(name, nodes.Name)
     )
     return Prepared(
         rule,
@@ -149,7 +164,9 @@ def slot_values(facts: Facts, rules: RuleSet) -> list[Any]:
     for key, axis in facts.axes.items():
         if key in slots:
             as_set = axis.as_set
-            values[slots[key]] = UNREADABLE if as_set is None else float(as_set) if isinstance(as_set, Fraction) else as_set
+            values[slots[key]] = (
+                UNREADABLE if as_set is None else float(as_set) if isinstance(as_set, Fraction) else as_set
+            )
     for key, node in facts.formulas.items():  # in the order in which they can be found
         if key in slots:
             values[slots[key]] = _formula(key, node, facts, rules, values)
@@ -160,7 +177,7 @@ def _formula(key: str, node: Node, facts: Facts, rules: RuleSet, values: list[An
     known = rules.ways.get(id(node))
     if known is not None and key not in facts.written:
         result = known.run(values)
-        if result is not CLOSE and result is not None:
+        if result is not CLOSE:
             return result
     value = facts.as_set.value(key)
     if isinstance(value, Missing):

@@ -108,7 +108,10 @@ def _kept_as_set(facts: Facts, relation: Relation, walk: Walk) -> None:
         if not isinstance(a, Missing) and not isinstance(b, Missing):
             left, right = show_number(a, unit), show_number(b, unit)
             difference = show_number(abs(a - b), unit)
-            calculation = (f"{show(compare.left)} = {left}", f"{show(compare.right)} = {_numbers(compare.right, facts, teller)} = {right}")
+            calculation = (
+                f"{show(compare.left)} = {left}",
+                f"{show(compare.right)} = {_numbers(compare.right, facts, teller)} = {right}",
+            )
             corrections = _restore(facts, relation, compare, unit)
     entries = _entries(facts, relation.whole, relation.stated.entry)
     walk.found.append(
@@ -166,7 +169,9 @@ def _leaves_range(facts: Facts, relation: Relation, walk: Walk) -> None:
     dimension = vocabulary().terms[target].dimension
     value: Node = nodes.Name(target, target)
     written = facts.written.get(target)
-    if isinstance(written, nodes.Binary):  # the relation speaks of the term's own reference, its range of what is written
+    if isinstance(
+        written, nodes.Binary
+    ):  # the relation speaks of the term's own reference, its range of what is written
         inverse = "-" if written.operator == "+" else "/"
         other = written.left if written.operator == "+" else written.right
         value = nodes.Binary(inverse, value, other)
@@ -253,7 +258,12 @@ def _mode(facts: Facts, walk: Walk) -> None:
                 walk.whole("modes.setting-missing", stated.entry, mode=mode.code, setting=" or ".join(choice))
     settings = vocabulary().sections["settings"].terms
     for key, each in facts.scope.by_key.items():
-        if each.block.section == "settings" and key in settings and key not in ("mode", "keep") and key not in mode.settings:
+        if (
+            each.block.section == "settings"
+            and key in settings
+            and key not in ("mode", "keep")
+            and key not in mode.settings
+        ):
             found = Found("modes.setting-unused", each.entry, each.entry.indent, len(each.entry.text.rstrip()),
                           {"mode": mode.code, "setting": key}, ((stated.entry, "the mode is stated here"),))  # fmt: skip
             walk.found.append(found)
@@ -261,7 +271,13 @@ def _mode(facts: Facts, walk: Walk) -> None:
 
 _FALLBACK_NEEDS: Final = (
     ("fallback rate", "fallback back-up rate"),
-    ("fallback inspiratory pressure", "fallback IPAP", "fallback tidal volume", "fallback volume target", "fallback pressure support"),
+    (
+        "fallback inspiratory pressure",
+        "fallback IPAP",
+        "fallback tidal volume",
+        "fallback volume target",
+        "fallback pressure support",
+    ),
     ("fallback inspiratory time", "fallback I:E"),
 )
 
@@ -274,7 +290,11 @@ def _fallback(facts: Facts, walk: Walk) -> None:
         walk.unsure["modes.back-up-incomplete"] = "a line of the back-up could not be told"
         return
     walk.ran.add("modes.back-up-incomplete")
-    lacks = [" or ".join(key.removeprefix("fallback ") for key in choice[:3]) for choice in _FALLBACK_NEEDS if not any(facts.is_stated(key) for key in choice)]
+    lacks = [
+        " or ".join(key.removeprefix("fallback ") for key in choice[:3])
+        for choice in _FALLBACK_NEEDS
+        if not any(facts.is_stated(key) for key in choice)
+    ]
     if lacks:
         walk.whole("modes.back-up-incomplete", block.entry, lacks=", ".join(lacks))
 

@@ -42,6 +42,8 @@ class Hazard:
 
 def code_of(text: str) -> int:
     """Where a line's comment begins: the first ``#`` at its start or after white space, outside quotes."""
+    if "#" not in text:
+        return len(text)
     quoted = False
     index = 0
     while index < len(text):

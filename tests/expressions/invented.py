@@ -55,7 +55,7 @@ FUNCTIONS = {
     "staircase": Function("staircase", (PRESSURE,), NUMBER, step_of, enclose_step),
     "hill": Function("hill", (PRESSURE, NUMBER), NUMBER, hill_of, enclose_hill),
     "dead space": Function(
-        "dead space", (WEIGHT,), VOLUME, lambda w: 2.5 * w, lambda low, high: (2.5 * low[0], 2.5 * high[0])
+        "dead space", (WEIGHT,), VOLUME, lambda w: 2.2 * w, lambda low, high: (2.2 * low[0], 2.2 * high[0])
     ),
 }
 

@@ -1,6 +1,7 @@
 """Random expressions that are well typed, random values for their terms, and random spaces."""
 
 from fractions import Fraction
+from typing import Any
 
 from hypothesis import strategies as st
 
@@ -53,7 +54,7 @@ names_of_words = st.sampled_from(sorted(MODES)).map(Part)
 parts = st.sampled_from(sorted((*ASSEMBLY.items, "interface"))).map(lambda text: Part(text, ASSEMBLY.members(text)))
 THE_LIST = Name("assembly", "assembly")
 
-simple_conditions = st.one_of(
+simple_conditions: st.SearchStrategy[Node] = st.one_of(
     st.just(name("ready")),
     st.builds(Stated, st.sampled_from(["peep", "peak", "remark", "mode"]).map(name), st.booleans()),
     st.builds(lambda part, no: IsWord(name("mode"), (part,), no), names_of_words, st.booleans()),
@@ -123,7 +124,7 @@ def conditions(draw: st.DrawFn, depth: int = 3) -> Node:
     if depth == 0:
         return draw(simple_conditions)
     below: st.SearchStrategy[Node] = conditions(depth - 1)
-    numbers = draw(st.sampled_from([pressures, plains]))(depth - 1)
+    numbers: st.SearchStrategy[Node] = draw(st.sampled_from([pressures, plains]))(depth - 1)
     match draw(st.integers(0, 7)):
         case 0:
             return draw(simple_conditions)
@@ -157,12 +158,11 @@ def values(draw: st.DrawFn, one_missing_in: int = 6) -> dict[str, Value]:
     """Values for most of the terms; the others are missing."""
     numbers = st.one_of(decimals, small, st.fractions(-30, 30, max_denominator=997))
     found: dict[str, Value] = {}
-    others: tuple[tuple[str, st.SearchStrategy[Value]], ...]
-    others = (("mode", some_words), ("assembly", some_items), ("ready", st.booleans()))
+    others: dict[str, st.SearchStrategy[Any]] = {"mode": some_words, "assembly": some_items, "ready": st.booleans()}
     for key in ("peep", "support", "peak", "share"):
         if draw(st.integers(1, one_missing_in)) > 1:
             found[key] = draw(numbers)
-    for key, strategy in others:
+    for key, strategy in others.items():
         if draw(st.integers(1, one_missing_in)) > 1:
             found[key] = draw(strategy)
     return found

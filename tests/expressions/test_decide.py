@@ -182,10 +182,13 @@ def test_what_is_set_is_shown_first() -> None:
 
 def test_functions() -> None:
     weight = axis("weight-m", 3, 50)
-    assert judge("dead space of (measured weight) <= 125 mL", weight).outcome == "met"
-    assert judge("dead space of (measured weight) < 125 mL", weight).outcome == "can break"
-    # Outside its domain for part of what is allowed.
-    assert judge("staircase of (PEEP) < 3", axis("peep", -2, 3)).outcome == "not checked"
+    assert judge("dead space of (measured weight) <= 110 mL", weight).outcome == "met"
+    assert judge("dead space of (measured weight) < 110 mL", weight).outcome == "can break"
+    # Outside its domain for part of what is allowed: points can be told, but no box that reaches there.
+    assert judge("staircase of (PEEP) < 3", axis("peep", -2, 3, step="1")).reasons == ("staircase: below zero",)
+    partly = judge("staircase of (PEEP) < 3", axis("peep", -2, 3))
+    assert partly == Decision("undecided", None, partly.boxes, frozenset(), ("staircase: below zero",))
+    assert judge("staircase of (PEEP) < 1", axis("peep", -2, 7)).outcome == "can break"
     # Without an enclosure only points can be evaluated: steps can be decided, a whole range cannot.
     wide = axis("peep", 0, 30, step="1")
     assert judge("hill of (PEEP, 2) <= 2", wide).outcome == "met"

@@ -99,6 +99,12 @@ def test_arithmetic_is_exact() -> None:
     assert outcome("0.3 != 0.25 within 0.05", given) is False
 
 
+def test_functions_are_rid_of_the_noise_of_floats() -> None:
+    given = Given({"weight-m": Fraction(50)})  # 2.2 * 50 is above 110 in floats
+    assert number(number_of("dead space of (measured weight)"), given) == 110
+    assert number(number_of("hill of (6.5 cmH2O, 2)"), given) == Fraction(8, 5)
+
+
 def test_words_left_open_are_missing_unless_another_decides() -> None:
     given = Given({"mode": words("CMV", silent=["SIMV"])})
     assert outcome("mode is CMV", given) is True
