@@ -80,9 +80,9 @@ def screen(
 
     rules = _rules(pack_files)
     totals = Totals()
-    results = _results(paths, name, rules)
+    results = _results(paths, name, rules, day)
     if explain is not None:
-        _explain(explain, results, rules, totals)
+        _explain(explain, results, rules, totals, day)
     elif form == "json":
         from rxlint.reports import json_report
 
@@ -137,7 +137,7 @@ def _rules(pack_files: tuple[str, ...]) -> Any:
         raise Configuration(printable(str(error))) from None
 
 
-def _results(paths: tuple[str, ...], name: str | None, rules: Any) -> Iterator[Any]:
+def _results(paths: tuple[str, ...], name: str | None, rules: Any, day: datetime.date) -> Iterator[Any]:
     from rxlint.library.discover import find_inputs, read_limited
     from rxlint.library.screen import Screened, screen_bytes, screen_inputs
     from rxlint.text import Problem
@@ -151,13 +151,13 @@ def _results(paths: tuple[str, ...], name: str | None, rules: Any) -> Iterator[A
             shown = name or "<standard input>"
             data = read_limited(sys.stdin.buffer)
             yield (
-                Screened(shown, (data,), None, None) if isinstance(data, Problem) else screen_bytes(shown, data, rules)
+                Screened(shown, (data,), None, None) if isinstance(data, Problem) else screen_bytes(shown, data, rules, day)
             )
         else:
-            yield from screen_inputs(find_inputs([path]), rules)
+            yield from screen_inputs(find_inputs([path]), rules, day)
 
 
-def _explain(rule: str, results: Iterable[Any], rules: Any, totals: Any) -> None:
+def _explain(rule: str, results: Iterable[Any], rules: Any, totals: Any, day: datetime.date) -> None:
     from rxlint.expressions.problems import near
     from rxlint.reports.explain import explain
 
@@ -168,7 +168,7 @@ def _explain(rule: str, results: Iterable[Any], rules: Any, totals: Any) -> None
         raise Configuration(f"there is no rule {rule}{hint}")
     for screened in results:
         totals.add(screened)
-        _write(explain(known[rule], screened, rules))
+        _write(explain(known[rule], screened, rules, day))
 
 
 @main.command()

@@ -19,7 +19,7 @@ patient
   place of care          intensive care
   hours ventilated       24 h/day
   secretions             thin
-  spontaneous breathing  present
+  spontaneous breathing  weak
 
 airway
   interface      endotracheal tube cuffed

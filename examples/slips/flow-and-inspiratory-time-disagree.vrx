@@ -58,7 +58,7 @@ alarms
   apnoea                     after 15 s
   low inspiratory pressure   14 cmH2O
   high inspiratory pressure  35 cmH2O
-  low PEEP                   8 cmH2O
+  low PEEP                   6 cmH2O
   low minute volume          5 L/min
   high minute volume         12 L/min
   high rate                  40 /min
@@ -88,17 +88,5 @@ escalation
 
 equipment
   self-inflating bag, mask, suction, suction catheter 12 Fr
-
-readings after change at 2026-11-19 10:20 by "bedside nurse, intensive care"
-  expired tidal volume  335 mL
-  peak pressure         25 cmH2O
-  plateau pressure      20 cmH2O
-  total PEEP            10 cmH2O
-  SpO2                  93 %
-  EtCO2                 5.4 kPa
-  PaCO2                 6.1 kPa
-  PaO2                  9.4 kPa
-  pH                    7.33
-  FiO2                  50 %
 
 checked 2026-11-19 11:30 by "second checker, intensive care pharmacy"

@@ -61,7 +61,7 @@ targets
   PaCO2       4.7 to 6 kPa
 
 titration
-  raise IPAP by 1 cmH2O every 20 min up to 20 cmH2O above ambient when PaCO2 above 6 kPa for 20 min
+  raise IPAP by 1 cmH2O every 20 min up to 20 cmH2O above ambient when SpO2 below 94 % for 20 min
 
 monitoring
   pulse oximeter, transcutaneous CO2
@@ -72,14 +72,5 @@ escalation
 
 equipment
   self-inflating bag, mask, suction, insufflation-exsufflation device, spare mask, spare circuit
-
-readings after change at 2026-11-06 06:40 by "sleep physiologist"
-  expired tidal volume  420 mL
-  rate                  16 /min
-  minute volume         6.7 L/min
-  peak pressure         16 cmH2O
-  PEEP                  4 cmH2O
-  total leak            31 L/min
-  SpO2                  95 %
 
 checked 2026-11-06 11:00 by "second checker, physiotherapy"

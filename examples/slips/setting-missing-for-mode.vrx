@@ -36,22 +36,25 @@ circuit
   humidification          heated humidifier
   humidifier temperature  37 degC
 
-settings
+settings night from 22:00 to 07:00
+  mode                  A/C-PC
+  PEEP                  6 cmH2O
+  inspiratory pressure  18 cmH2O above ambient allow 16 to 20 cmH2O
+  rate                  14 /min
+  rise time             150 ms
+  trigger               flow
+  trigger sensitivity   1 L/min
+  FiO2                  25 % allow 21 to 35 %
+
+settings day from 07:00 to 22:00
+  mode                 CSV-PS
   PEEP                 6 cmH2O
+  pressure support     12 cmH2O above PEEP allow 10 to 14 cmH2O
   rise time            150 ms
   trigger              flow
   trigger sensitivity  1 L/min
+  cycle-off            25 %
   FiO2                 25 % allow 21 to 35 %
-
-settings night from 22:00 to 07:00
-  mode                  A/C-PC
-  inspiratory pressure  18 cmH2O above ambient allow 16 to 20 cmH2O
-  rate                  14 /min
-
-settings day from 07:00 to 22:00
-  mode              CSV-PS
-  pressure support  12 cmH2O above PEEP allow 10 to 14 cmH2O
-  cycle-off         25 %
 
 back-up after apnoea 15 s day
   inspiratory pressure  18 cmH2O above ambient

@@ -17,7 +17,7 @@ patient
   diagnosis              normal lungs
   hypercapnia risk       no
   place of care          intensive care
-  hours ventilated       12 h/day
+  hours ventilated       24 h/day
   secretions             thin
   spontaneous breathing  present
 

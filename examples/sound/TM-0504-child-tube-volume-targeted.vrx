@@ -28,7 +28,8 @@ airway
 
 circuit
   limb                    dual
-  assembly                ventilator, filter, heated humidifier, tubing 150 cm, Y-piece, flow sensor 5 mL, CO2 adapter 4 mL, endotracheal tube
+  assembly                ventilator, filter, heated humidifier, tubing 150 cm, Y-piece, flow sensor 5 mL, CO2 adapter 4 mL,
+                          endotracheal tube
   expiratory limb         tubing 150 cm, water trap, filter
   oxygen inlet            capped
   humidification          heated humidifier

@@ -58,7 +58,7 @@ alarms
   apnoea                     after 15 s
   low inspiratory pressure   14 cmH2O
   high inspiratory pressure  35 cmH2O
-  low PEEP                   8 cmH2O
+  low PEEP                   6 cmH2O
   low minute volume          5 L/min
   high minute volume         12 L/min
   high rate                  40 /min

@@ -61,7 +61,7 @@ targets
   PaCO2       4.7 to 6 kPa
 
 titration
-  raise IPAP by 1 cmH2O every 20 min up to 20 cmH2O above ambient when PaCO2 above 6 kPa for 20 min
+  raise IPAP by 1 cmH2O every 20 min up to 20 cmH2O above ambient when SpO2 below 94 % for 20 min
 
 monitoring
   pulse oximeter, transcutaneous CO2

@@ -58,7 +58,10 @@ alarms
   apnoea                     after 15 s
   low inspiratory pressure   14 cmH2O
   high inspiratory pressure  35 cmH2O
-  low PEEP                   3 cmH2O
+  low PEEP by FiO2
+    30 % to 50 %             3 cmH2O
+    50 % to 60 %             5 to 6 cmH2O
+    60 % to 70 %             6 to 8 cmH2O
   low minute volume          1.5 to 14 L/min
   high minute volume         4 to 30 L/min
   high rate                  40 /min

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import BinaryIO, Final
 
 from rxlint.text import MAX_BYTES, Problem
+from rxlint.text.files import read_up_to
 
 ENDING: Final = ".vrx"
 
@@ -26,10 +27,13 @@ class Input:
 def find_inputs(paths: Iterable[str]) -> Iterator[Input]:
     """Every document that the paths name, in a fixed order: as given, and sorted by name within a folder."""
     for given in paths:
+        if not given:  # Path("") would be the current folder
+            yield Input(given, None, Problem("an empty name names no file"))
+            continue
         path = Path(given)
         try:
             mode = path.stat().st_mode
-        except OSError as error:
+        except (OSError, ValueError) as error:
             yield Input(given, None, Problem(_why(error)))
             continue
         if stat.S_ISDIR(mode):
@@ -45,8 +49,14 @@ def _in_folder(given: str, folder: Path) -> Iterator[Input]:
     problems: list[OSError] = []
     for place, folders, files in os.walk(folder, onerror=problems.append, followlinks=False):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
+        for name in folders:
+            path = Path(place) / name
+            if path.is_symlink() and _leads_out(path, folder):
+                yield Input(
+                    path.as_posix(), None, Problem("leads out of the folder and is not followed; name it to screen it")
+                )
         for name in sorted(files):
-            if name.endswith(ENDING) and not name.startswith("."):
+            if name.lower().endswith(ENDING) and not name.startswith("."):
                 found = True
                 path = Path(place) / name
                 yield Input(path.as_posix(), path)
@@ -56,18 +66,21 @@ def _in_folder(given: str, folder: Path) -> Iterator[Input]:
         yield Input(given, None, Problem(f"the folder holds no document (*{ENDING})"))
 
 
+def _leads_out(link: Path, folder: Path) -> bool:
+    """Whether a link to a folder leads to documents that the walk does not come to anyway."""
+    return not link.resolve().is_relative_to(folder.resolve())
+
+
 def read_bytes(path: Path) -> bytes | Problem:
     """A file's bytes; the reason where they can't be read. Reads no more than the limit, and only regular files."""
     try:
-        with path.open("rb") as file:
-            status = os.fstat(file.fileno())
-            if not stat.S_ISREG(status.st_mode):
-                return Problem("is not a regular file")
-            if status.st_size > MAX_BYTES:
-                return too_large(status.st_size)
-            return read_limited(file)
-    except OSError as error:
+        read = read_up_to(path, MAX_BYTES)
+    except (OSError, ValueError) as error:
         return Problem(_why(error))
+    if read is None:
+        return Problem("is not a regular file")
+    data, size = read
+    return too_large(size) if size > MAX_BYTES or len(data) > MAX_BYTES else data
 
 
 def read_limited(file: BinaryIO) -> bytes | Problem:
@@ -84,5 +97,5 @@ def too_large(size: int | None) -> Problem:
     return Problem(f"the file is too large to be a prescription{told}")
 
 
-def _why(error: OSError) -> str:
-    return f"can't be opened: {error.strerror or error}"
+def _why(error: OSError | ValueError) -> str:
+    return f"can't be opened: {getattr(error, 'strerror', None) or error}"

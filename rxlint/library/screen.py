@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
@@ -25,6 +26,7 @@ class Screened:
 
     @property
     def kind(self) -> str | None:
+        """Prescription or template, where its first line says so."""
         return self.document.kind if self.document is not None else None
 
     @property
@@ -43,7 +45,7 @@ def document_id(document: Document) -> str | None:
     return None
 
 
-def screen_inputs(inputs: Iterable[Input], rules: RuleSet) -> Iterator[Screened]:
+def screen_inputs(inputs: Iterable[Input], rules: RuleSet, today: datetime.date | None = None) -> Iterator[Screened]:
     """Screen every input; one that can't be read has its problem in its place."""
     for each in inputs:
         if each.problem is not None or each.path is None:
@@ -53,16 +55,16 @@ def screen_inputs(inputs: Iterable[Input], rules: RuleSet) -> Iterator[Screened]
         yield (
             Screened(each.shown, (data,), None, None)
             if isinstance(data, Problem)
-            else screen_bytes(each.shown, data, rules)
+            else screen_bytes(each.shown, data, rules, today)
         )
 
 
-def screen_bytes(shown: str, data: bytes, rules: RuleSet) -> Screened:
+def screen_bytes(shown: str, data: bytes, rules: RuleSet, today: datetime.date | None = None) -> Screened:
     """Screen a document's bytes under a name."""
     document = parse_bytes(data)
     if isinstance(document, Problem):
         return Screened(shown, (document,), None, None)
-    return Screened(shown, (), document, screen_document(document, rules))
+    return Screened(shown, (), document, screen_document(document, rules, today))
 
 
 def parse_bytes(data: bytes) -> Document | Problem:
@@ -72,4 +74,7 @@ def parse_bytes(data: bytes) -> Document | Problem:
         return source
     if not any(line.text.strip() for line in source.lines):
         return Problem("the file is empty: it holds no document")
-    return read_document(source)
+    document = read_document(source)
+    if all(entry.kind == "blank" for entry in document.entries):
+        return Problem("the file holds no document: blank lines and comments alone")
+    return document

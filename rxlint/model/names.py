@@ -1,4 +1,4 @@
-"""What rules may name: the terms of the vocabulary by key, their companions, derived terms, and the functions of physiology."""
+"""What rules may name: the vocabulary's terms by key, their companions, derived terms, the functions of physiology."""
 
 from __future__ import annotations
 
@@ -19,6 +19,7 @@ from rxlint.expressions import (
     read_condition,
     read_number,
 )
+from rxlint.model.context import context_types
 from rxlint.model.derived import DERIVED, Derived
 from rxlint.physiology import FORMULAS, Formula, enclose
 from rxlint.units import Dimension, Unit, find_unit, with_basis
@@ -35,12 +36,15 @@ class NameTable:
     calls: Mapping[str, Function]
 
     def spellings(self) -> Mapping[str, str]:
+        """Each name, which is its own key."""
         return {key: key for key in self.types}
 
     def type_of(self, key: str) -> Type:
+        """The type of a name of the table."""
         return self.types[key]
 
     def functions(self) -> Mapping[str, Function]:
+        """The functions by the name they are called with."""
         return self.calls
 
     def with_names(self, more: Mapping[str, Type]) -> NameTable:
@@ -85,6 +89,7 @@ def stated_types() -> Mapping[str, Type]:
     types["mode type"] = types["mode support"] = WordsType(frozenset(words.mode_types))
     types["fallback block"] = TextType()
     types["fallback delay"] = NumberType(_time())
+    types |= context_types()
     types["document kind"] = WordsType(frozenset({"prescription", "template"}))
     return types
 
@@ -97,7 +102,7 @@ def _time() -> Dimension:
 
 def _amounts(units: tuple[Unit, ...], members: tuple[str, ...]) -> Mapping[str, Dimension]:
     # most parts have a volume (their dead space); tubing alone is told by its length
-    return {member: units[0].dimension for member in members} if units else {}
+    return dict.fromkeys(members, units[0].dimension) if units else {}
 
 
 def _types_of(term: Term) -> dict[str, Type]:

@@ -1,4 +1,4 @@
-"""`keep` lines: relations that the settings must keep. The first form defines a term, the second narrows what is allowed."""
+"""`keep` lines: relations that the settings must keep. One form defines a term, the other narrows what is allowed."""
 
 from __future__ import annotations
 
@@ -14,7 +14,10 @@ from rxlint.vocabulary import vocabulary
 
 @dataclass(frozen=True, slots=True)
 class Relation:
-    """A `keep` line as read. ``whole`` is the condition it states; for a definition ``target`` is the term and ``node`` what it equals."""
+    """A `keep` line as read. ``whole`` is the condition it states.
+
+    For a definition ``target`` is the term and ``node`` what it equals; ``circular`` where that comes back to the term.
+    """
 
     stated: Stated
     whole: Node | None
@@ -25,18 +28,22 @@ class Relation:
 
     @property
     def text(self) -> str:
+        """The relation as written."""
         body = self.stated.statement.body
         return body.text if isinstance(body, n.Relation) else ""
 
 
 @dataclass(frozen=True, slots=True)
 class Relations:
+    """The relations of a scope: those that define a term, those that narrow what is allowed, those at fault."""
+
     definitions: tuple[Relation, ...]
     conditions: tuple[Relation, ...]
     unreadable: tuple[Relation, ...]
 
     @property
     def readable(self) -> tuple[Relation, ...]:
+        """The relations that could be read."""
         return (*self.definitions, *self.conditions)
 
 

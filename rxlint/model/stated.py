@@ -29,8 +29,8 @@ class Stated:
 class Scope:
     """What holds in one period (None: the unnamed one) together with one set of readings.
 
-    ``by_key`` holds one statement for each term; ``several`` those of which there may be many, by form; ``unsure`` the sections of
-    which a line could not be told, so that the absence of a term there proves nothing.
+    ``by_key`` holds one statement for each term; ``several`` those of which there may be many, by form; ``unsure`` the
+    sections of which a line could not be told, so that the absence of a term there proves nothing.
     """
 
     period: str | None
@@ -83,7 +83,7 @@ def key_of(block: Block, statement: Statement) -> str | None:
 
 
 def periods_of(document: Document) -> list[str | None]:
-    """The periods that rules run in, in the order of the text. There is an unnamed one unless all settings are named."""
+    """The periods that rules run in, in the order of the text; with an unnamed one unless all settings are named."""
     named = [
         period_name(block)
         for block in document.blocks

@@ -10,7 +10,7 @@ from lark import Token, Transformer, v_args
 
 from rxlint.notation import nodes as n
 
-_AGE_PART = re.compile(r"(\d+(?:\.\d+)?)\s+([a-z]+)")
+_AGE_PART = re.compile(r"([0-9]+(?:\.[0-9]+)?)\s+([a-z]+)")
 
 
 def unquote(text: str) -> str:
@@ -66,12 +66,12 @@ class Builder(Transformer[Token, Any]):
     def automatic(self, low: n.Amount, high: n.Amount) -> n.Value:
         return n.Value("automatic", (low, high), low.start, high.end)
 
-    # ---- qualifiers (those without a token of their own get their place from their neighbours)
-    def above_ambient(self) -> str:
-        return "ambient"
+    # ---- qualifiers
+    def above_ambient(self, words: Token) -> n.Qualifier:
+        return n.Qualifier("reference", words.start_pos or 0, words.end_pos or 0, "ambient")
 
-    def above_peep(self) -> str:
-        return "PEEP"
+    def above_peep(self, words: Token) -> n.Qualifier:
+        return n.Qualifier("reference", words.start_pos or 0, words.end_pos or 0, "PEEP")
 
     def basis(self, word: Token) -> n.Qualifier:
         return n.Qualifier("basis", word.start_pos or 0, word.end_pos or 0, str(word))
@@ -107,8 +107,6 @@ class Builder(Transformer[Token, Any]):
             if isinstance(each, tuple):
                 allow, steps = each
                 end = max(end, allow.end if allow else 0, steps.end if steps else 0)
-            elif isinstance(each, str):
-                qualifiers.append(n.Qualifier("reference", end, end, each))
             else:
                 qualifiers.append(each)
                 end = max(end, each.end)
@@ -222,7 +220,9 @@ class Builder(Transformer[Token, Any]):
     def compare(self, word: str) -> str:
         return word
 
-    def comparison(self, reading: Token, compare: Any, amount: n.Amount, duration: n.Amount | None = None) -> n.Comparison:
+    def comparison(
+        self, reading: Token, compare: Any, amount: n.Amount, duration: n.Amount | None = None
+    ) -> n.Comparison:
         return n.Comparison(_phrase(reading), compare, amount, duration)
 
     def both(self, *comparisons: n.Comparison) -> tuple[n.Comparison, ...]:
@@ -238,11 +238,9 @@ class Builder(Transformer[Token, Any]):
     def end_word(self, word: str) -> str:
         return word
 
-    def end_reference(self, word: str) -> str:
-        return word
-
-    def limit(self, word: Any, amount: n.Amount, reference: str | None = None) -> n.Limit:
-        return n.Limit(word, amount, reference, amount.start, amount.end)
+    def limit(self, word: Any, amount: n.Amount, reference: n.Qualifier | None = None) -> n.Limit:
+        end = reference.end if reference is not None else amount.end
+        return n.Limit(word, amount, reference.word if reference is not None else None, amount.start, end)
 
     def every_time(self, amount: n.Amount) -> n.After:
         return n.After(amount, amount.start, amount.end)
@@ -319,14 +317,17 @@ class Builder(Transformer[Token, Any]):
     def windows(self, *windows: n.Window) -> tuple[n.Window, ...]:
         return windows
 
-    asleep, awake, during_transfer = (lambda _self, word=word: (word, None) for word in ("asleep", "awake", "during transfer"))
+    def asleep(self) -> n.Period:
+        return n.Period(None, "asleep", (), None, 0, 0)
 
-    def as_needed(self, up_to: n.Amount | None = None) -> tuple[str, n.Amount | None]:
-        return "as needed", up_to
+    def awake(self) -> n.Period:
+        return n.Period(None, "awake", (), None, 0, 0)
 
-    def use(self, what: tuple[str, n.Amount | None]) -> n.Period:
-        word, up_to = what
-        return n.Period(None, word, (), up_to, 0, 0)
+    def during_transfer(self) -> n.Period:
+        return n.Period(None, "during transfer", (), None, 0, 0)
+
+    def as_needed(self, up_to: n.Amount | None = None) -> n.Period:
+        return n.Period(None, "as needed", (), up_to, 0, 0)
 
     def period(self, *parts: Any) -> n.Period:
         name = next((each.text for each in parts if isinstance(each, n.Phrase)), None)

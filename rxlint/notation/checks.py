@@ -2,75 +2,104 @@
 
 from __future__ import annotations
 
-import datetime
+import re
 from collections.abc import Iterable, Mapping
+from typing import Final
 
 from rxlint.notation import nodes as n
-from rxlint.notation.events import Event
-from rxlint.notation.measures import (
-    Quantity,
+from rxlint.notation.amounts import (
     Unreadable,
     amount_hazards,
+    decimals_of,
     dimensions_of,
+    is_daily,
+    not_understood,
     read_amount,
     read_fraction,
-    read_measure,
+    read_size,
+    standard_share,
 )
-from rxlint.units import Dimension, Unit, find_unit
+from rxlint.notation.dates import check_date, check_moment
+from rxlint.notation.events import Event
+from rxlint.notation.measures import Quantity, check_plausible, read_measure
+from rxlint.notation.takes import states_of
+from rxlint.units import PRESSURE, RATE, TIME, VOLUME, Dimension
 from rxlint.vocabulary import Term, vocabulary
 
+Values = Mapping[str, Quantity]
 
-def _unit(symbol: str) -> Unit:
-    unit = find_unit(symbol)
-    assert unit is not None
-    return unit
+_CYLINDER: Final = re.compile(r"[A-Z]{1,2}[0-9]{0,2}")  # D, E, ZX, M6: letters are from several countries' standards
 
 
-_TIME = _unit("s").dimension
-_PRESSURE = _unit("cmH2O").dimension
-_VOLUME = _unit("L").dimension
-_FRACTION = Dimension()
-_COUNT_A_DAY = _unit("times/day").dimension
-
-
-def check_body(section: str, term: Term | None, body: object, key: str | None) -> tuple[Mapping[str, Quantity], list[Event]]:
+def check_body(section: str, term: Term | None, body: object, key: str | None) -> tuple[Values, list[Event]]:
     """The quantities of a body, by name, and what is to be said of it. Raises Unreadable where it can't be used."""
-    if isinstance(body, n.Measure) and term is not None:
-        quantity, events = read_measure(term, body)
-        return {"": quantity}, events
-    if isinstance(body, n.Row) and term is not None and key is not None:
-        return _row(term, body, key)
-    if isinstance(body, n.State):
-        return {}, _off_without_reason(term, body)
-    return _other(section, term, body)
+    match body:
+        case n.Measure() if term is not None:
+            quantity, events = read_measure(term, body)
+            return {"": quantity}, events
+        case n.Row() if term is not None and key is not None:
+            return _row(term, body, key)
+        case n.State() if term is not None:
+            return {}, _state(term, body)
+        case n.TableHead() if term is not None:
+            _check_table(term, body)
+            return {}, []
+        case _:
+            return _other(section, term, body)
 
 
-def _other(section: str, term: Term | None, body: object) -> tuple[Mapping[str, Quantity], list[Event]]:
+def check_heading(heading: n.Heading) -> list[Event]:
+    """What is to be said of a heading: its moment and its amounts. Raises Unreadable as ``check_body``.
+
+    Windows are left to the rules of periods, which need all of them.
+    """
+    if heading.moment is not None:
+        check_moment(heading.moment)
+    events: list[Event] = []
+    if heading.delay is not None:
+        read_size(heading.delay, (TIME,), "the delay")
+        events += amount_hazards(heading.delay, None)
+    period = heading.period
+    section = vocabulary().sections.get(heading.section)
+    if period is not None and section is not None and not section.periods:
+        what = f"{heading.section} holds for every period"
+        raise not_understood(heading.start, heading.end, what, f"{heading.section} alone")
+    if period is not None and period.up_to is not None:
+        _, unit = read_size(period.up_to, (TIME, Dimension()), "the time as needed")
+        if unit.dimension == Dimension() and not is_daily(unit.symbol):
+            raise not_understood(period.up_to.start, period.up_to.end, "the time as needed is a share", "a time a day")
+        events += amount_hazards(period.up_to, None)
+    return events
+
+
+def _other(section: str, term: Term | None, body: object) -> tuple[Values, list[Event]]:
     match body:
         case n.Words() if term is not None:
             _check_slots(term, body)
-            return {}, []
         case n.Items():
             return {}, _check_items(section, term, body)
         case n.After() if term is not None:
             return _amounts({"": (body.amount, dimensions_of(term))}, term)
         case n.Cylinder() if term is not None:
-            return _amounts({"contents": (body.contents, (_VOLUME,)), "pressure": (body.pressure, (_PRESSURE,))}, term)
+            return _cylinder(term, body)
         case n.PreOxygenation() if term is not None:
             return _pre_oxygenation(term, body)
         case n.Nebuliser() if term is not None:
-            return _amounts({"duration": (body.duration, (_TIME,))}, term)
-        case n.Moment() | n.Signed():
-            _check_date(body if isinstance(body, n.Moment) else body.moment)
-            return {}, []
-        case n.Part() | n.Link():
-            _check_count(term, body if isinstance(body, n.Part) else body.revision)
-            return {}, []
+            return _amounts({"duration": (body.duration, (TIME,))}, term)
+        case n.Moment():
+            check_moment(body)
+        case n.Signed():
+            check_moment(body.moment)
+        case n.Part():
+            _check_count(term, body)
+        case n.Link():
+            _check_count(None, body.revision)
         case _:
             return _sentence(term, body)
+    return {}, []
 
 
-def _sentence(term: Term | None, body: object) -> tuple[Mapping[str, Quantity], list[Event]]:
+def _sentence(term: Term | None, body: object) -> tuple[Values, list[Event]]:
     match body:
         case n.Step():
             return _step(body)
@@ -79,54 +108,64 @@ def _sentence(term: Term | None, body: object) -> tuple[Mapping[str, Quantity], 
         case n.Call():
             return {}, _condition(body.when) if body.when else []
         case n.Gases():
-            return _amounts({str(index): (amount, (_TIME,)) for index, amount in enumerate(body.at)}, term)
+            return _amounts({str(index): (amount, (TIME,)) for index, amount in enumerate(body.at)}, term)
         case n.Stage():
-            return _amounts({"duration": (body.duration, (_TIME,)), "times": (body.times, (_COUNT_A_DAY,))}, term)
+            return _amounts({"duration": (body.duration, (TIME,)), "times": (body.times, (RATE,))}, term, zero=False)
         case n.Extend():
-            return _amounts({"by": (body.by, (_TIME,)), "every": (body.every, (_TIME,)), "up to": (body.up_to, (_TIME,))}, term)
-        case n.Accept():
-            if body.until is not None:
-                _check_date(n.Moment(body.until.text, None, body.until.start, body.until.end))
-            return {}, []
-        case _:
-            return {}, []
+            wanted = {"by": (body.by, (TIME,)), "every": (body.every, (TIME,)), "up to": (body.up_to, (TIME,))}
+            return _amounts(wanted, term, zero=False)
+        case n.Accept() if body.until is not None:
+            check_date(body.until.text, body.until.start, body.until.end)
+    return {}, []
 
 
 def _amounts(
-    wanted: Mapping[str, tuple[n.Amount | None, tuple[Dimension, ...]]], term: Term | None
-) -> tuple[Mapping[str, Quantity], list[Event]]:
+    wanted: Mapping[str, tuple[n.Amount | None, tuple[Dimension, ...]]], term: Term | None, *, zero: bool = True
+) -> tuple[Values, list[Event]]:
     found: dict[str, Quantity] = {}
     events: list[Event] = []
     for name, (amount, dimensions) in wanted.items():
-        if amount is not None:
-            base, unit = read_amount(amount, None, dimensions, term.phrase if term else name)
-            if term is not None and name == "" and term.plausible is not None:
-                low, high = term.plausible
-                if not low <= base <= high:
-                    measure = n.Measure(n.Value("exact", (amount,), amount.start, amount.end), (), None, None, amount.start, amount.end)
-                    read_measure(term, measure)
-            found[name] = Quantity("exact", (base,), unit, len(amount.parts[0].text.partition(".")[2]))
-            events += amount_hazards(amount, None)
+        if amount is None:
+            continue
+        base, unit = read_size(amount, dimensions, term.phrase if term else name or "the amount", zero=zero)
+        if term is not None and name == "":
+            check_plausible(term, amount, base, unit)
+        found[name] = Quantity("exact", (base,), unit, decimals_of(amount.parts[0].text))
+        events += amount_hazards(amount, None)
     return found, events
 
 
-def _off_without_reason(term: Term | None, body: n.State) -> list[Event]:
-    if body.word != "off" or body.because is not None or term is None:
+def _state(term: Term, body: n.State) -> list[Event]:
+    """``start`` and ``end`` of 0 stand for the term's own place: a state's word has none."""
+    words = states_of(term)
+    if body.word not in words:
+        expected = " or ".join(words) or "a value; what is not used is left out"
+        raise not_understood(0, 0, f"{term.phrase} can't be {body.word}", expected)
+    if body.word != "off" or body.because is not None:
         return []
-    return [Event("reader.off-without-reason", body.start, body.end, {"what": term.phrase})]
+    return [Event("reader.off-without-reason", 0, 0, {"what": term.phrase})]
 
 
-def _row(term: Term, row: n.Row, key: str) -> tuple[Mapping[str, Quantity], list[Event]]:
+def _check_table(term: Term, body: n.TableHead) -> None:
+    if body.key.text == term.key:
+        raise not_understood(body.key.start, body.key.end, f"{term.phrase} by itself", "another term to go by")
+    if term.kind == "measured":
+        raise not_understood(body.key.start, body.key.end, f"{term.phrase} is a reading", "one value")
+
+
+def _row(term: Term, row: n.Row, key: str) -> tuple[Values, list[Event]]:
     by = vocabulary().terms[key]
     quantity, events = read_measure(term, row.measure)
     fallback = next((amount.unit for amount in reversed(row.key.amounts) if amount.unit), None)
     values = {"": quantity}
     for index, amount in enumerate(row.key.amounts):
-        if by.form == "fraction":
+        if by.form == "fraction" and fallback is None:
             base, unit = read_fraction(amount, by.phrase)
         else:
-            base, unit = read_amount(amount, fallback, dimensions_of(by), by.phrase)
-        values[f"key {index}"] = Quantity("exact", (base,), unit, len(amount.parts[0].text.partition(".")[2]))
+            base, unit = read_amount(amount, fallback, dimensions_of(by), by.phrase, standard_share(by))
+        check_plausible(by, amount, base, unit)
+        events += amount_hazards(amount, None)
+        values[f"key {index}"] = Quantity("exact", (base,), unit, decimals_of(amount.parts[0].text))
     if row.key.kind == "between" and values["key 0"].points[0] >= values["key 1"].points[0]:
         fields = {"what": by.phrase, "low": row.key.amounts[0].parts[0].text, "high": row.key.amounts[1].parts[0].text}
         raise Unreadable(Event("reader.reversed-range", row.key.start, row.key.end, fields))
@@ -141,16 +180,12 @@ def _check_slots(term: Term, body: n.Words) -> None:
             slot = order[word.text]
             if slot in seen and not term.many:
                 what = f"{seen[slot].text} and {word.text} exclude each other"
-                raise Unreadable(
-                    Event("reader.not-understood", word.start, word.end, {"what": what, "expected": f"one {term.slots[slot].name}"})
-                )
+                raise not_understood(word.start, word.end, what, f"one {term.slots[slot].name}")
             seen[slot] = word
-    if not term.many and all(0 not in {order[word.text] for word in words} for words in body.alternatives):
-        first = body.alternatives[0][0]
-        options = ", ".join(term.slots[0].words)
-        raise Unreadable(
-            Event("reader.not-understood", first.start, first.end, {"what": f"{term.phrase} needs its kind first", "expected": options})
-        )
+        if not term.many and 0 not in seen:
+            options = ", ".join(term.slots[0].words)
+            first = words[0]
+            raise not_understood(first.start, words[-1].end, f"{first.text} needs its {term.slots[0].name}", options)
 
 
 def _check_items(section: str, term: Term | None, body: n.Items) -> list[Event]:
@@ -160,70 +195,88 @@ def _check_items(section: str, term: Term | None, body: n.Items) -> list[Event]:
     events: list[Event] = []
     for item in body.items:
         if item.amount is not None:
-            read_amount(item.amount, None, dimensions, item.name)
+            if not dimensions:
+                expected = "the item alone"
+                raise not_understood(item.amount.start, item.amount.end, f"{item.name} has no amount", expected)
+            read_size(item.amount, dimensions, item.name)
             events += amount_hazards(item.amount, None)
     return events
 
 
-def _pre_oxygenation(term: Term, body: n.PreOxygenation) -> tuple[Mapping[str, Quantity], list[Event]]:
+def _cylinder(term: Term, body: n.Cylinder) -> tuple[Values, list[Event]]:
+    letter = body.letter
+    if letter is not None and not _CYLINDER.fullmatch(letter.text):
+        expected = "its contents in litres, or its letter such as D"
+        raise not_understood(letter.start, letter.end, f"{letter.text} is no cylinder", expected)
+    values, events = _amounts({"contents": (body.contents, (VOLUME,)), "pressure": (body.pressure, (PRESSURE,))}, term)
+    if body.contents is not None:
+        check_plausible(term, body.contents, values["contents"].points[0], values["contents"].unit)
+    return values, events
+
+
+def _pre_oxygenation(term: Term, body: n.PreOxygenation) -> tuple[Values, list[Event]]:
     fraction, unit = read_fraction(body.fraction, term.phrase)
-    values, events = _amounts({"duration": (body.duration, (_TIME,))}, term)
+    check_plausible(term, body.fraction, fraction, unit)
+    values, events = _amounts({"duration": (body.duration, (TIME,))}, term)
     return {"": Quantity("exact", (fraction,), unit, 0), **values}, events
 
 
-def _check_date(moment: n.Moment) -> None:
-    try:
-        datetime.date.fromisoformat(moment.date)
-        if moment.time is not None:
-            datetime.time.fromisoformat(moment.time)
-    except ValueError:
-        what = f"{moment.date} {moment.time}" if moment.time else moment.date
-        fields = {"what": f"{what} is not a date of the calendar", "expected": "year-month-day such as 2026-11-02"}
-        raise Unreadable(Event("reader.not-understood", moment.start, moment.end, fields)) from None
-
-
 def _check_count(term: Term | None, part: n.Part) -> None:
-    if part.number.denominator != 1 or part.number < 1:
-        what = term.phrase if term is not None else "a count"
-        fields = {"what": f"{part.text} is not a whole number from 1", "expected": f"{what} as a whole number"}
-        raise Unreadable(Event("reader.not-understood", part.start, part.end, fields))
+    if not part.text.isdigit() or part.number < 1:
+        what = term.phrase if term is not None else "a revision"
+        raise not_understood(
+            part.start, part.end, f"{part.text} is not a whole number from 1", f"{what} as a whole number"
+        )
 
 
-def _step(body: n.Step) -> tuple[Mapping[str, Quantity], list[Event]]:
+def _step(body: n.Step) -> tuple[Values, list[Event]]:
     terms = [vocabulary().terms[phrase.text] for phrase in body.terms]
-    dimensions = dimensions_of(terms[0])
     values: dict[str, Quantity] = {}
     events: list[Event] = []
-    parts: Iterable[tuple[str, n.Amount | None, tuple[Dimension, ...]]] = (
-        ("step", body.step, dimensions),
-        ("every", body.every, (_TIME,)),
-        ("limit", body.limit.amount if body.limit else None, dimensions),
-    )
-    for name, amount, allowed in parts:
-        if amount is None:
-            continue
-        if terms[0].form == "fraction" and name != "every":
-            base, unit = read_fraction(amount, terms[0].phrase)
-        else:
-            base, unit = read_amount(amount, None, allowed, terms[0].phrase)
-        reference = body.limit.reference if name == "limit" and body.limit else None
-        values[name] = Quantity("exact", (base,), unit, len(amount.parts[0].text.partition(".")[2]), reference)
-        events += amount_hazards(amount, terms[0].decimals if name != "every" else None)
+    limit = body.limit.amount if body.limit else None
+    for term in terms:  # the second moves by the same step, so it must fit it
+        values["step"] = _of_term(body.step, term)
+    if body.every is not None:
+        base, unit = read_size(body.every, (TIME,), "the time between steps", zero=False)
+        values["every"] = Quantity("exact", (base,), unit, decimals_of(body.every.parts[0].text))
+        events += amount_hazards(body.every, None)
+    if body.limit is not None and limit is not None:
+        values["limit"] = _limit(body.limit, terms[0])
+        events += amount_hazards(limit, terms[0].decimals)
+    events += amount_hazards(body.step, terms[0].decimals)
     if body.when is not None:
         events += _condition(body.when)
     return values, events
 
 
+def _limit(limit: n.Limit, term: Term) -> Quantity:
+    if limit.reference is not None and term.reference not in ("stated", "ambient", "PEEP"):
+        fields = {"what": term.phrase, "stated": f"above {limit.reference}", "needed": "no reference"}
+        raise Unreadable(Event("reader.reference-mismatch", limit.start, limit.end, fields))
+    found = _of_term(limit.amount, term)
+    check_plausible(term, limit.amount, found.points[0], found.unit)
+    return Quantity("exact", found.points, found.unit, found.decimals, limit.reference)
+
+
+def _of_term(amount: n.Amount, term: Term) -> Quantity:
+    """An amount of a term without what else its value would need."""
+    if term.form == "fraction":
+        base, unit = read_fraction(amount, term.phrase)
+    else:
+        base, unit = read_amount(amount, None, dimensions_of(term), term.phrase, standard_share(term))
+    return Quantity("exact", (base,), unit, decimals_of(amount.parts[0].text))
+
+
 def _condition(condition: n.Condition) -> list[Event]:
     events: list[Event] = []
     readings = vocabulary().sections["readings"].terms
-    for comparison in (each for both in condition.either for each in both):
+    comparisons: Iterable[n.Comparison] = (each for both in condition.either for each in both)
+    for comparison in comparisons:
         term = readings[comparison.reading.text]
-        if term.form == "fraction":
-            read_fraction(comparison.amount, term.phrase)
-        else:
-            read_amount(comparison.amount, None, dimensions_of(term), term.phrase)
-        if comparison.duration is not None:
-            read_amount(comparison.duration, None, (_TIME,), "the duration")
+        found = _of_term(comparison.amount, term)
+        check_plausible(term, comparison.amount, found.points[0], found.unit)
         events += amount_hazards(comparison.amount, None)
+        if comparison.duration is not None:
+            read_size(comparison.duration, (TIME,), "the duration", zero=False)
+            events += amount_hazards(comparison.duration, None)
     return events

@@ -1,14 +1,43 @@
-"""From what a line says to exact values in base units, checked against its term: units, ranges, references, plausibility."""
+"""From what a line says to exact values in base units, checked against its term: ranges, references, plausibility."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
 
 from rxlint.notation import nodes as n
+from rxlint.notation.amounts import (
+    Unreadable,
+    amount_hazards,
+    decimals_of,
+    dimensions_of,
+    fitting_units,
+    not_understood,
+    read_amount,
+    read_fraction,
+    read_size,
+    standard_share,
+    unit_of,
+)
+from rxlint.notation.dates import check_date
 from rxlint.notation.events import Event
-from rxlint.units import DISCOURAGED, PLAIN, WEIGHT, Dimension, Unit, find_unit, show, to_base, units_of, with_basis
+from rxlint.notation.takes import check_taken
+from rxlint.units import PLAIN, TIME, WEIGHT, Dimension, Unit, find_unit, show, to_base
 from rxlint.vocabulary import Term
+
+__all__ = [
+    "Quantity",
+    "Unreadable",
+    "check_plausible",
+    "dimensions_of",
+    "read_amount",
+    "read_fraction",
+    "read_measure",
+    "unit_of",
+]
+
+_REFERENCES: Final = {"ambient": "above ambient", "PEEP": "above PEEP"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,178 +65,96 @@ class Quantity:
     allow_span: tuple[int, int] | None = None
 
 
-class Unreadable(Exception):
-    """The value can't be used; ``event`` says why."""
-
-    def __init__(self, event: Event) -> None:
-        super().__init__(event.name)
-        self.event = event
-
-
-_RARE = frozenset({"Pa", "bar", "psi", "dL", "L/h", "/h", "/s", "breaths/min", "hPa", "in", "ft", "mL/s", "L/s", "week", "month", "day", "year", "/day", "times/day"})
-
-
-def unit_of(symbol: str) -> Unit | None:
-    """The unit of a spelling, also of a discouraged one."""
-    found = find_unit(symbol)
-    return found if found is not None else find_unit(DISCOURAGED[symbol][0]) if symbol in DISCOURAGED else None
-
-
-def dimensions_of(term: Term) -> tuple[Dimension, ...]:
-    """The dimensions a term may be written in: its own, and each per kilogram where that is allowed."""
-    own = tuple(unit.dimension for unit in term.units)
-    return own + tuple(each / WEIGHT for each in own) if term.per_weight else own
-
-
-def fitting_units(dimensions: tuple[Dimension, ...], standard: str | None) -> list[str]:
-    """Unit symbols of these dimensions, the standard ones first. Shares (%, h/day) have one dimension and are told apart by name."""
-    if standard is not None and dimensions == (Dimension(),):
-        return [symbol for symbol in units_of(Dimension()) if is_daily(symbol) == is_daily(standard)]
-    return [symbol for dimension in dimensions for symbol in units_of(dimension) if symbol not in _RARE]
-
-
-def is_daily(symbol: str) -> bool:
-    """Whether a share is a time a day."""
-    return symbol.endswith("/day")
-
-
-def expected_units(dimensions: tuple[Dimension, ...], standard: str | None = None, limit: int = 3) -> str:
-    """Unit symbols to offer, the standard ones first."""
-    symbols = fitting_units(dimensions, standard)
-    return " or ".join(symbols[:limit]) if symbols else "no unit"
-
-
-def decimals_of(text: str) -> int:
-    """Decimals written in a number."""
-    return len(text.partition(".")[2])
-
-
-def read_amount(
-    amount: n.Amount, fallback: str | None, dimensions: tuple[Dimension, ...], what: str, standard: str | None = None
-) -> tuple[Fraction, Unit]:
-    """An amount in base units with the unit it was written in. Raises Unreadable for a missing or unfitting unit."""
-    if amount.ratio:
-        if dimensions:
-            raise Unreadable(_mismatch(amount, what, "a ratio", Dimension(), dimensions, standard))
-        return amount.parts[0].number, PLAIN
-    total = Fraction(0)
-    unit = PLAIN
-    for part in amount.parts:
-        symbol = part.unit or fallback
-        if symbol is None:
-            if not dimensions:
-                return part.number, PLAIN
-            raise Unreadable(
-                Event("reader.unit-missing", part.start, part.end, {"what": what, "expected": expected_units(dimensions, standard)},
-                      tuple(f"{part.text} {each}" for each in fitting_units(dimensions, standard)[:2]))
-            )  # fmt: skip
-        found = unit_of(symbol)
-        if found is None or found.dimension not in dimensions or (standard and is_daily(symbol) != is_daily(standard)):
-            raise Unreadable(_mismatch(amount, what, symbol, found.dimension if found else Dimension(), dimensions, standard))
-        unit = found
-        total += to_base(part.number, unit)
-    return total, unit
-
-
-def _mismatch(
-    amount: n.Amount, what: str, symbol: str, found: Dimension, dimensions: tuple[Dimension, ...], standard: str | None
-) -> Event:
-    needed = " or ".join(each.describe() for each in dimensions) or "a plain number"
-    fields = {"what": what, "unit": symbol, "found": found.describe(), "needed": needed, "expected": expected_units(dimensions, standard)}
-    return Event("reader.unit-mismatch", amount.start, amount.end, fields)
-
-
-def read_fraction(amount: n.Amount, what: str) -> tuple[Fraction, Unit]:
-    """An oxygen fraction: a percentage, or a bare number from 0 to 1. A bare number above 1 is an error."""
-    percent = find_unit("%")
-    assert percent is not None
-    part = amount.parts[0]
-    if part.unit is None and 0 <= part.number <= 1:
-        return part.number, PLAIN
-    if part.unit is None:
-        readings = (f"{part.text} %", str(float(part.number / 100))) if part.number <= 100 else ()
-        raise Unreadable(Event("reader.unit-missing", part.start, part.end, {"what": what, "expected": "%"}, readings))
-    return read_amount(amount, None, (percent.dimension,), what)
-
-
 def read_measure(term: Term, measure: n.Measure) -> tuple[Quantity, list[Event]]:
     """A measure as an exact quantity of its term, with what is worth saying. Raises Unreadable where it can't be used."""
+    check_taken(term, measure)
     value = measure.value
     events: list[Event] = _hazards(term, measure)
-    fallback = next((amount.unit for amount in reversed(value.amounts) if amount.unit), None)
-    points, unit = _points(term, value, fallback)
+    points, unit = _points(term, value)
     reference = _reference(term, measure)
     basis = _basis(term, measure, unit)
+    if term.form == "ratio" and value.kind in ("between", "automatic"):
+        points = tuple(sorted(points))  # 1:2 to 1:3 is written by the expiratory part, so its first end is the greater
     _check_order(value, points, unit, term.phrase)
-    _check_plausible(term, value, points, unit)
+    for point, amount in zip(points, value.amounts, strict=True):
+        check_plausible(term, amount, point, unit)
     allowed, options = _allowed(term, measure, points, unit)
-    step = _amount_of(measure.steps, (unit.dimension,) if unit is not PLAIN else (), term, unit)
-    at = measure.qualifier("at")
-    after = measure.qualifier("after")
-    manner = measure.qualifier("manner")
-    place = measure.qualifier("place")
-    decimals = max(decimals_of(part.text) for amount in value.amounts for part in amount.parts)
-    return Quantity(
+    for each in measure.qualifiers:
+        if each.date is not None:
+            check_date(each.date, each.start, each.end)
+    at, after = measure.qualifier("at"), measure.qualifier("after")
+    manner, place = measure.qualifier("manner"), measure.qualifier("place")
+    quantity = Quantity(
         kind=value.kind,
         points=points,
         unit=unit,
-        decimals=decimals,
+        decimals=max(decimals_of(part.text) for amount in value.amounts for part in amount.parts),
         reference=reference,
         basis=basis,
         manner=manner.word if manner else None,
         manner_date=manner.date if manner else None,
-        at=_amount_of(at.amount, (term.at.dimension,), term, term.at) if at and term.at else None,
+        at=_size(at, term.at.dimension, term) if term.at else None,
         place=place.word if place else None,
-        delay=_amount_of(after.amount, (_TIME,), term, None) if after else None,
+        delay=_size(after, TIME, term),
         allowed=allowed,
         options=options,
-        step=step,
+        step=_step(term, measure.steps, unit),
         allow_span=(measure.allow.start, measure.allow.end) if measure.allow else None,
-    ), events
+    )
+    return quantity, events
 
 
-_SECOND = find_unit("s")
-assert _SECOND is not None
-_TIME = _SECOND.dimension
-
-
-def _amount_of(amount: n.Amount | None, dimensions: tuple[Dimension, ...], term: Term, unit: Unit | None) -> Fraction | None:
-    if amount is None:
+def _size(qualifier: n.Qualifier | None, dimension: Dimension, term: Term) -> Fraction | None:
+    if qualifier is None or qualifier.amount is None:
         return None
-    if term.form == "fraction":
-        return read_fraction(amount, term.phrase)[0]
-    return read_amount(amount, None, dimensions, term.phrase)[0]
+    return read_size(qualifier.amount, (dimension,), term.phrase)[0]
 
 
-def _points(term: Term, value: n.Value, fallback: str | None) -> tuple[tuple[Fraction, ...], Unit]:
-    if term.form == "fraction":
-        percent = fallback is not None
-        read = [
-            read_amount(amount, fallback, (Dimension(),), term.phrase) if percent else read_fraction(amount, term.phrase)
-            for amount in value.amounts
-        ]
-    else:
-        read = [read_amount(amount, fallback, dimensions_of(term), term.phrase, _standard(term)) for amount in value.amounts]
-    return tuple(point for point, _ in read), read[-1][1]
+def _step(term: Term, steps: n.Amount | None, unit: Unit) -> Fraction | None:
+    if steps is None:
+        return None
+    dimensions = (unit.dimension,) if unit is not PLAIN else ()
+    read = (
+        read_fraction(steps, term.phrase)
+        if term.form == "fraction"
+        else read_amount(steps, None, dimensions, term.phrase, standard_share(term))
+    )
+    if read[0] <= 0:
+        raise not_understood(steps.start, steps.end, f"a step of {steps.parts[0].text}", "a step above zero")
+    return read[0]
 
 
-def _standard(term: Term) -> str | None:
-    return term.units[0].symbol if term.units and term.units[0].dimension == Dimension() else None
+def _points(term: Term, value: n.Value, needed: Unit | None = None) -> tuple[tuple[Fraction, ...], Unit]:
+    """The amounts of a value in base units. All have one dimension, that of ``needed`` where it is given."""
+    fallback = next((amount.unit for amount in reversed(value.amounts) if amount.unit), None)
+    points: list[Fraction] = []
+    unit = needed
+    for amount in value.amounts:
+        if term.form == "fraction" and fallback is None:
+            point, found = read_fraction(amount, term.phrase)
+        else:
+            point, found = read_amount(amount, fallback, dimensions_of(term), term.phrase, standard_share(term))
+        if unit is not None and found.dimension != unit.dimension:  # 300 mL to 8 mL/kg
+            read_amount(amount, fallback, (unit.dimension,), term.phrase)
+        points.append(point)
+        unit = found
+    return tuple(points), unit or PLAIN
 
 
 def _reference(term: Term, measure: n.Measure) -> str | None:
     stated = measure.qualifier("reference")
-    if term.reference == "stated" and stated is None:
-        raise Unreadable(
-            Event("reader.reference-missing", measure.value.start, measure.value.end, {"what": term.phrase, "value": ""},
-                  ("above ambient", "above PEEP"))
-        )  # fmt: skip
     if stated is None:
-        return term.reference if term.reference in ("ambient", "PEEP") else None
-    if term.reference in ("ambient", "PEEP", "difference", None) and stated.word != term.reference:
-        needed = {"ambient": "above ambient", "PEEP": "above PEEP"}.get(term.reference or "", "no reference")
+        if term.reference == "stated":
+            fields = {"what": term.phrase, "value": ""}
+            readings = tuple(_REFERENCES.values())
+            raise Unreadable(
+                Event("reader.reference-missing", measure.value.start, measure.value.end, fields, readings)
+            )
+        return term.reference if term.reference in _REFERENCES else None
+    if term.reference != "stated" and stated.word != term.reference:
+        needed = _REFERENCES.get(term.reference or "", "no reference")
         fields = {"what": term.phrase, "stated": f"above {stated.word}", "needed": needed}
-        raise Unreadable(Event("reader.reference-mismatch", measure.start, measure.end, fields))
+        raise Unreadable(Event("reader.reference-mismatch", stated.start, stated.end, fields))
     return stated.word
 
 
@@ -215,15 +162,13 @@ def _basis(term: Term, measure: n.Measure, unit: Unit) -> str | None:
     stated = measure.qualifier("basis")
     per_weight = unit.dimension in tuple(each.dimension / WEIGHT for each in term.units)
     if per_weight and stated is None:
-        raise Unreadable(
-            Event("reader.basis-missing", measure.value.start, measure.value.end, {"what": term.phrase, "value": ""},
-                  ("of predicted weight", "of measured weight"))
-        )  # fmt: skip
+        fields = {"what": term.phrase, "value": ""}
+        readings = ("of predicted weight", "of measured weight")
+        raise Unreadable(Event("reader.basis-missing", measure.value.start, measure.value.end, fields, readings))
     if stated is not None and not per_weight:
-        fields = {"what": f"of {stated.word}", "expected": f"{term.phrase} in a unit per kilogram, or no weight"}
-        raise Unreadable(Event("reader.not-understood", stated.start, stated.end, fields))
-    if stated is not None and stated.word:
-        with_basis(unit.dimension, stated.word)
+        raise not_understood(
+            stated.start, stated.end, f"of {stated.word}", f"{term.phrase} in a unit per kilogram, or no weight"
+        )
     return stated.word if stated else None
 
 
@@ -241,12 +186,17 @@ def _allowed(
     if allow is None:
         options = points if measure.value.kind == "one of" else ()
         return None, options
-    fallback = next((amount.unit for amount in reversed(allow.amounts) if amount.unit), None)
-    allowed, _ = _points(term, allow, fallback)
+    allowed, _ = _points(term, allow, unit)
+    if term.form == "ratio":
+        allowed = tuple(sorted(allowed))
     _check_order(allow, allowed, unit, f"{term.phrase}, allowed")
     low, high = _bounds(term, allow, allowed)
     if not all(low <= point <= high for point in points):
-        fields = {"what": term.phrase, "set": show(points[0], unit), "allowed": f"{show(low, unit)} to {show(high, unit)}"}
+        fields = {
+            "what": term.phrase,
+            "set": show(points[0], unit),
+            "allowed": f"{show(low, unit)} to {show(high, unit)}",
+        }
         raise Unreadable(Event("reader.outside-allowed", measure.value.start, allow.end, fields))
     return (low, high), allowed if allow.kind == "one of" else ()
 
@@ -260,16 +210,22 @@ def _bounds(term: Term, allow: n.Value, points: tuple[Fraction, ...]) -> tuple[F
     return min(points), max(points)
 
 
-def _check_plausible(term: Term, value: n.Value, points: tuple[Fraction, ...], unit: Unit) -> None:
-    if term.plausible is None or unit.dimension not in tuple(each.dimension for each in term.units[:1] or (PLAIN,)):
+def check_plausible(term: Term, amount: n.Amount, point: Fraction, unit: Unit) -> None:
+    """Raises Unreadable for a value that no patient or ventilator has. Values per kilogram have no bounds here."""
+    standard = term.unit or PLAIN
+    if term.plausible is None or unit.dimension != standard.dimension:
         return
     low, high = term.plausible
-    for point, amount in zip(points, value.amounts, strict=True):
-        if not low <= point <= high:
-            told = f"{show(low, term.unit or PLAIN)} to {show(high, term.unit or PLAIN)}"
-            slips = _slips(term, amount, unit, low, high)
-            fields = {"what": term.phrase, "value": show(point, unit), "range": told, "slips": ", ".join(slips)}
-            raise Unreadable(Event("reader.implausible", amount.start, amount.end, fields, tuple(slips.values())))
+    if low <= point <= high:
+        return
+    slips = _slips(term, amount, unit, low, high)
+    fields = {
+        "what": term.phrase,
+        "value": show(point, unit),
+        "range": f"{show(low, standard)} to {show(high, standard)}",
+        "slips": ", ".join(slips),
+    }
+    raise Unreadable(Event("reader.implausible", amount.start, amount.end, fields, tuple(slips.values())))
 
 
 def _slips(term: Term, amount: n.Amount, unit: Unit, low: Fraction, high: Fraction) -> dict[str, str]:
@@ -307,21 +263,3 @@ def _hazards(term: Term, measure: n.Measure) -> list[Event]:
     amounts += list(measure.allow.amounts) if measure.allow else []
     amounts += [measure.steps] if measure.steps else []
     return [event for amount in amounts for event in amount_hazards(amount, term.decimals)]
-
-
-def amount_hazards(amount: n.Amount, decimals: int | None) -> list[Event]:
-    """Hazards of one amount. ``decimals`` is None where trailing zeros are no hazard."""
-    events: list[Event] = []
-    for part in amount.parts:
-        if decimals is not None and part.text.endswith("0") and decimals_of(part.text) > decimals:
-            better = part.text.rstrip("0").rstrip(".")
-            events.append(
-                Event("reader.trailing-zero", part.start, part.number_end, {"what": part.text, "better": better}, (better,))
-            )
-        if part.unit in DISCOURAGED:
-            standard, why = DISCOURAGED[part.unit]
-            start = part.end - len(part.unit)
-            events.append(
-                Event("reader.unit-discouraged", start, part.end, {"unit": part.unit, "standard": standard, "why": why}, (standard,))
-            )
-    return events

@@ -11,16 +11,19 @@ from functools import cache, lru_cache
 from typing import Any, Final
 
 from rxlint.notation import nodes as n
-from rxlint.notation.checks import check_body
+from rxlint.notation.amounts import Unreadable
+from rxlint.notation.checks import check_body, check_heading
 from rxlint.notation.events import Event
 from rxlint.notation.faults import early_faults, fault_of
 from rxlint.notation.grammar import parse_statement
-from rxlint.notation.measures import Quantity, Unreadable
+from rxlint.notation.measures import Quantity
+from rxlint.notation.margin import leading_words
 from rxlint.notation.near import near
 from rxlint.notation.repair import repaired
 from rxlint.vocabulary import EMPTY_TRIE, Chunk, PhraseTrie, Section, Term, Unexpected, chunks_of, vocabulary
 
 _FORMS: Final[Mapping[str, str]] = {"pre-oxygenation": "preoxygenation"}
+_NAMES: Final = frozenset({"identifier", "link"})  # forms whose digits and dashes are no numbers
 _MEMORY: Final = 20_000  # statements remembered; a library's lines repeat themselves
 
 
@@ -61,9 +64,7 @@ def _classes(section: str, term: str | None) -> Mapping[str, PhraseTrie]:
     if section in words.items:
         found["ITEM"] = words.items[section].trie
     if section == "titration":
-        found["TERM"] = PhraseTrie(
-            {phrase: key for name in ("settings", "oxygen") for phrase, key in _spellings(words.sections[name]).items()}
-        )
+        found["TERM"] = _steppable()
     if section == "accepted":
         found["TERM"] = words.tries["any term"]
     if section == "off ventilator":
@@ -85,60 +86,82 @@ def _key_terms() -> PhraseTrie:
     return PhraseTrie(spellings)
 
 
-def _spellings(section: Section) -> dict[str, str]:
-    return {phrase: section.terms[canonical].key for phrase, canonical in section.trie.phrases.items()}
+@cache
+def _steppable() -> PhraseTrie:
+    """What can be raised or lowered by a step: settings that are amounts, and the oxygen that is added."""
+    words = vocabulary()
+    spellings: dict[str, str] = {}
+    for name in ("settings", "oxygen"):
+        for phrase, canonical in words.sections[name].trie.phrases.items():
+            term = words.sections[name].terms[canonical]
+            if term.kind == "value" and term.form in ("quantity", "fraction"):
+                spellings |= {phrase: term.key, term.key: term.key}
+    return PhraseTrie(spellings)
+
+
+def term_of(section: str, text: str) -> Term | None:
+    """The term of a section that a line begins with."""
+    home = vocabulary().sections[section]
+    found = home.trie.longest(chunks_of(text), 0)
+    return home.terms[found[1]] if found is not None else None
 
 
 @lru_cache(maxsize=_MEMORY)
-def read_detail(section: str, text: str, end: int) -> Statement:
-    """Read a detail of a section; ``text[:end]`` is the statement without its comment."""
+def read_detail(section: str, text: str) -> Statement:
+    """Read a detail of a section; ``text`` is the statement without its comment and the white space at its end."""
     home = vocabulary().sections[section]
-    chunks = chunks_of(text[:end])
+    chunks = chunks_of(text)
     if home.bare == "list":
-        return _read_form(section, None, "list", chunks, text, end, (chunks[0].start, chunks[-1].end))
+        return _read_form(section, None, "list", chunks, text, (chunks[0].start, chunks[-1].end))
     found = home.trie.longest(chunks, 0)
     if found is None:
         if section == "off ventilator" and chunks[0].text[:1].isdigit():
-            return _read_form(section, None, "stage", chunks, text, end, (chunks[0].start, chunks[0].end))
+            return _read_form(section, None, "stage", chunks, text, (chunks[0].start, chunks[0].end))
         return _unknown_term(home, chunks)
     used, phrase = found
     term = home.terms[phrase]
     span = chunks[0].start, chunks[used - 1].end
     if term.form == "relation":
-        return _relation(term, text, span, end)
-    return _read_form(section, term, _FORMS.get(term.form, term.form), chunks[used:], text, end, span)
+        return _relation(term, text, span)
+    return _read_form(section, term, _FORMS.get(term.form, term.form), chunks[used:], text, span)
 
 
 @lru_cache(maxsize=_MEMORY)
-def read_row(section: str, phrase: str, key: str, text: str, end: int) -> Statement:
+def read_row(section: str, phrase: str, key: str, text: str) -> Statement:
     """Read a row of a table: of the section's term ``phrase``, by the term with this key."""
     term = vocabulary().sections[section].terms[phrase]
-    chunks = chunks_of(text[:end])
-    return _read_form(section, term, "row", chunks, text, end, (chunks[0].start, chunks[-1].end), key)
+    chunks = chunks_of(text)
+    return _read_form(section, term, "row", chunks, text, (chunks[0].start, chunks[-1].end), key)
 
 
 @lru_cache(maxsize=_MEMORY)
-def read_heading(text: str, end: int) -> tuple[n.Heading | None, tuple[Event, ...]]:
+def read_heading(text: str) -> tuple[n.Heading | None, tuple[Event, ...]]:
     """Read a line at the margin; None where its kind can't be told."""
-    chunks = chunks_of(text[:end])
+    chunks = chunks_of(text)
     classes = {"SECTION": vocabulary().tries["SECTION"], "UNIT": vocabulary().tries["UNIT"]}
-    node, events = _parse(chunks, "heading", classes, text, None, end)
-    return node, tuple(events)
+    node, events = _parse(chunks, "heading", classes, text, None)
+    if node is None:
+        return None, tuple(events)
+    try:
+        return node, (*events, *check_heading(node))
+    except Unreadable as error:
+        return None, (error.event,)
 
 
-def _relation(term: Term, text: str, span: tuple[int, int], end: int) -> Statement:
-    start = span[1] + len(text[span[1] : end]) - len(text[span[1] : end].lstrip())
-    body = text[start:end].rstrip()
-    if not body:
-        event = Event("reader.not-understood", span[0], span[1], {"what": "keep ends too early", "expected": "TERM = EXPRESSION, or a condition"})
+def _relation(term: Term, text: str, span: tuple[int, int]) -> Statement:
+    start = len(text) - len(text[span[1] :].lstrip())
+    if start == len(text):
+        fields = {"what": f"{term.phrase} ends too early", "expected": "TERM = EXPRESSION, or a condition"}
+        event = Event("reader.not-understood", start, start, fields)
         return Statement(term, span, None, {}, (event,), False)
-    return Statement(term, span, n.Relation(body, start, start + len(body)), {}, (), True)
+    return Statement(term, span, n.Relation(text[start:], start, len(text)), {}, (), True)
 
 
 def _unknown_term(home: Section, chunks: list[Chunk]) -> Statement:
     words = vocabulary()
     elsewhere = next(
-        ((chunks[:used], phrase) for used, phrase in [words.tries["any term"].longest(chunks, 0) or (0, "")] if used), None
+        ((chunks[:used], phrase) for used, phrase in [words.tries["any term"].longest(chunks, 0) or (0, "")] if used),
+        None,
     )
     if elsewhere is not None:
         run, phrase = elsewhere
@@ -146,21 +169,16 @@ def _unknown_term(home: Section, chunks: list[Chunk]) -> Statement:
         fields = {"what": phrase, "section": home.name, "right": right}
         event = Event("reader.misplaced-term", run[0].start, run[-1].end, fields)
         return Statement(None, (run[0].start, run[-1].end), None, {}, (event,), False)
-    run = _leading_words(chunks)
+    run = leading_words(chunks)
     text = " ".join(chunk.text for chunk in run)
-    readings = near(text, home.trie.phrases) or near(run[0].text, home.trie.phrases) or near(text, words.tries["any term"].phrases)
+    readings = (
+        near(text, home.trie.phrases)
+        or near(run[0].text, home.trie.phrases)
+        or near(text, words.tries["any term"].phrases)
+    )
     fields = {"what": text, "section": home.name}
     event = Event("reader.unknown-term", run[0].start, run[-1].end, fields, readings)
     return Statement(None, (run[0].start, run[-1].end), None, {}, (event,), False)
-
-
-def _leading_words(chunks: list[Chunk]) -> list[Chunk]:
-    run = [chunks[0]]
-    for chunk in chunks[1:4]:
-        if chunk.kind != "word" or not chunk.text[0].isalpha():
-            break
-        run.append(chunk)
-    return run
 
 
 def _read_form(
@@ -169,33 +187,37 @@ def _read_form(
     form: str,
     chunks: list[Chunk],
     text: str,
-    end: int,
     span: tuple[int, int],
     key: str | None = None,
 ) -> Statement:
     classes = _classes(section, term.phrase if term else None)
-    node, events = _parse(chunks, form, classes, text, term, end)
+    node, events = _parse(chunks, form, classes, text, term)
     if node is None:
         return Statement(term, span, None, {}, tuple(events), False)
     try:
         values, more = check_body(section, term, node, key)
     except Unreadable as error:
         keep = [event for event in events if event.name != error.event.name]
-        return Statement(term, span, node, {}, (*keep, error.event), False)
-    more = [replace(event, start=span[0], end=span[1]) if event.end == 0 else event for event in more]
-    return Statement(term, span, node, values, (*events, *more), True)
+        body = None if isinstance(node, n.TableHead) else node
+        return Statement(term, span, body, {}, (*keep, _placed(error.event, span)), False)
+    return Statement(term, span, node, values, (*events, *(_placed(event, span) for event in more)), True)
+
+
+def _placed(event: Event, span: tuple[int, int]) -> Event:
+    """The event, at its term where it has no place of its own."""
+    return replace(event, start=span[0], end=span[1]) if event.end == 0 else event
 
 
 def _parse(
-    chunks: list[Chunk], form: str, classes: Mapping[str, PhraseTrie], text: str, term: Term | None, end: int
+    chunks: list[Chunk], form: str, classes: Mapping[str, PhraseTrie], text: str, term: Term | None
 ) -> tuple[Any, list[Event]]:
-    early = early_faults(text, chunks[0].start, end) if chunks else None
+    early = early_faults(text, chunks[0].start, len(text)) if chunks and form not in _NAMES else None
     if early is not None:
         return None, [early]
     events: list[Event] = []
     for _ in range(8):  # a statement with more departures than this is not one whose meaning is certain
         try:
-            return parse_statement(chunks, form, classes, end), events
+            return parse_statement(chunks, form, classes, len(text)), events
         except Unexpected as error:
             again = repaired(chunks, error, classes.get("UNIT", EMPTY_TRIE))
             if again is None:

@@ -18,5 +18,13 @@ EVENTS: Mapping[str, tuple[str, ...]] = {
     "periods.overlap": ("first", "second", "from", "to"),
     "periods.gap": ("covered", "needed"),
     "periods.window": ("what",),
+    "titration.no-limit": ("what",),
+    "titration.no-condition": ("what",),
+    "titration.no-progress": ("what", "step", "start", "limit"),
+    "titration.unmeasured": ("what", "reading", "by"),
+    "titration.leaves-range": ("what", "limit", "allowed"),
+    "titration.breaks-rule": ("what", "step", "value", "rule", "message"),
+    "titration.contradiction": ("what", "first"),
+    "alarms.off": ("what", "reason"),
     "titration.limit-reference": ("what", "stated", "needed"),
 }

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
-from typing import Any, Final, get_args
+from typing import Final, get_args
 
-from rxlint.expressions import BoolType, Node, NumberType, Parsed, Type, check, parse, read_condition
+from rxlint.expressions import BoolType, Node, NumberType, Type, check, nodes
 from rxlint.expressions.problems import near
-from rxlint.model.names import NameTable, base_names
 from rxlint.notation.events import EVENTS as READER_EVENTS
 from rxlint.packs.events import EVENTS as SCREENING_EVENTS
 from rxlint.packs.message import read_message
@@ -24,19 +25,21 @@ from rxlint.packs.pack import (
     Pack,
     PackProblem,
     Rule,
-    Spot,
     Stricter,
 )
-from rxlint.packs.yaml_tree import Mapping_, Refused, Scalar, Sequence_, Tree, read_tree
-from rxlint.units import find_unit, units_of
+from rxlint.packs.reading import Reader
+from rxlint.packs.yaml_tree import MAX_BYTES, Mapping_, Refused, Scalar, Tree, read_tree, too_large
+from rxlint.text.files import read_up_to
+from rxlint.units import UNITS, Unit, find_unit, units_of, without_basis
 from rxlint.vocabulary import vocabulary
 
 EVENTS: Final[Mapping[str, tuple[str, ...]]] = {**READER_EVENTS, **SCREENING_EVENTS}
 _PACK_KEYS: Final = ("pack", "revision", "summary", "uses", "define", "rules")
 _RULE_KEYS: Final = (
-    "id", "level", "stricter", "basis", "title", "when", "require", "found by", "at", "say", "makes", "corrections", "because",
+    "id", "level", "stricter", "basis", "title", "when", "require", "each", "found by", "at", "say", "makes", "corrections", "because",
     "source", "yields to", "cases",
 )  # fmt: skip
+_ID: Final = re.compile(r"[a-z][a-z0-9-]*(\.[a-z0-9-]+)+")
 _NEEDED: Final = ("id", "level", "basis", "title", "say", "because", "source", "cases")
 
 
@@ -44,12 +47,15 @@ def load_pack(path: Path, shown: str | None = None) -> tuple[Pack | None, tuple[
     """Load a pack file; (None, problems) where it can't be used. Never raises for what the file holds."""
     name = shown or str(path)
     try:
-        data = path.read_bytes()
-        text = data.decode("utf-8")
-    except OSError as error:
-        return None, (PackProblem(name, 1, 1, f"can't be opened: {error.strerror}"),)
-    except UnicodeDecodeError:
-        return None, (PackProblem(name, 1, 1, "is not UTF-8 text"),)
+        read = read_up_to(path, MAX_BYTES)
+        text = read[0].decode("utf-8") if read is not None else ""
+    except (OSError, ValueError) as error:
+        why = f"can't be opened: {error.strerror}" if isinstance(error, OSError) else "is not UTF-8 text"
+        return None, (PackProblem(name, 1, 1, why),)
+    if read is None:
+        return None, (PackProblem(name, 1, 1, "is not a regular file"),)
+    if read[1] > MAX_BYTES:
+        return None, (too_large(name),)
     return load_text(text, name)
 
 
@@ -61,18 +67,13 @@ def load_text(text: str, path: str) -> tuple[Pack | None, tuple[PackProblem, ...
         return None, (error.problem,)
     loader = _Loader(path)
     pack = loader.pack(tree, hashlib.sha256(text.encode("utf-8")).hexdigest()[:32])
-    return (None, tuple(loader.problems)) if loader.problems else (pack, ())
+    return (None, loader.told()) if loader.problems else (pack, ())
 
 
-class _Loader:
+class _Loader(Reader):
     def __init__(self, path: str) -> None:
-        self.path = path
-        self.problems: list[PackProblem] = []
-        self.names: NameTable = base_names()
+        super().__init__(path)
         self.defined: dict[str, Defined] = {}
-
-    def fault(self, spot: Spot, message: str, suggestions: tuple[str, ...] = ()) -> None:
-        self.problems.append(PackProblem(self.path, spot.line, spot.column, message, suggestions))
 
     # ---- the file
     def pack(self, tree: Tree, digest: str) -> Pack | None:
@@ -83,7 +84,7 @@ class _Loader:
         name = self.text(tree, "pack") or ""
         revision = self.text(tree, "revision") or "0"
         if not revision.isascii() or not revision.isdigit():
-            self.fault(tree.spot, f"revision is a whole number, not {revision}")
+            self.fault(self.spot_of(tree, "revision"), f"revision is a whole number, not {revision}")
         define = tree.get("define")
         if define is not None:
             self.define(define)
@@ -113,72 +114,6 @@ class _Loader:
                 self.fault(rule.spot, f"the id {rule.id} stands twice")
             seen.add(rule.id)
 
-    # ---- small readers
-    def unknown_keys(self, tree: Mapping_, allowed: tuple[str, ...], what: str) -> None:
-        for key, _ in tree.items:
-            if key.text not in allowed:
-                self.fault(key.spot, f"{key.text} is no key of {what}", near(key.text, allowed))
-
-    def text(self, tree: Mapping_, key: str, needed: bool = True) -> str | None:
-        value = tree.get(key)
-        if value is None:
-            if needed:
-                self.fault(tree.spot, f"the key {key} is missing")
-            return None
-        if not isinstance(value, Scalar) or not value.text.strip():
-            self.fault(value.spot, f"{key} must be text")
-            return None
-        return value.text.strip()
-
-    def sequence(self, tree: Tree | None, parent: Mapping_ | None) -> tuple[Tree, ...]:
-        if tree is None:
-            if parent is not None:
-                self.fault(parent.spot, "the key rules is missing")
-            return ()
-        if not isinstance(tree, Sequence_):
-            self.fault(tree.spot, "a list is expected")
-            return ()
-        return tree.items
-
-    def one_of(self, tree: Mapping_, key: str, allowed: tuple[Any, ...]) -> Any:
-        value = tree.get(key)
-        if isinstance(value, Scalar) and value.text in allowed:
-            return value.text
-        if value is not None:
-            shown = value.text if isinstance(value, Scalar) else "this"
-            self.fault(value.spot, f"{key} is one of {', '.join(allowed)}, not {shown}", near(shown, allowed))
-        return allowed[0]
-
-    # ---- expressions
-    def expression(self, scalar: Tree | None, wanted: Type | None, what: str) -> Node | None:
-        """A node of an expression in the file; its problems are placed in the file."""
-        if scalar is None:
-            return None
-        if not isinstance(scalar, Scalar):
-            self.fault(scalar.spot, f"{what} must be an expression")
-            return None
-        text = scalar.text.strip() if scalar.block else scalar.text
-        read = read_condition(text, self.names) if isinstance(wanted, BoolType) else self.number(text, wanted)
-        for problem in read.errors:
-            self.fault(self.inside(scalar, problem.start), f"{what}: {problem.message}", problem.suggestions)
-        return read.node
-
-    def number(self, text: str, wanted: Type | None) -> Parsed:
-        read = parse(text, self.names)
-        if read.node is None:
-            return read
-        checked = check(read.node, self.names)
-        if checked.errors:
-            return Parsed(None, checked.errors)
-        return read
-
-    @staticmethod
-    def inside(scalar: Scalar, offset: int) -> Spot:
-        """The place of an offset of a scalar's text. Exact on one line; a folded text is placed at its start."""
-        if scalar.block:
-            return Spot(scalar.spot.line + 1, scalar.spot.column)
-        return Spot(scalar.spot.line, scalar.spot.column + offset + (1 if scalar.quoted else 0))
-
     # ---- defined terms
     def define(self, tree: Tree) -> None:
         if not isinstance(tree, Mapping_):
@@ -200,15 +135,12 @@ class _Loader:
                 continue
             kind = check(node, self.names).type
             assert kind is not None
-            symbol = self.text(body, "unit", needed=False)
-            unit = find_unit(symbol) if symbol else self.unit_of(kind)
+            unit = self.unit(body, kind)
             self.defined[name.text] = Defined(name.text, node, means or "", source or "", unit)
             self.names = self.names.with_names({name.text: kind})
 
     def rows(self, body: Mapping_) -> Node | None:
         """A table as a chain of choices: the first row whose condition holds gives the value."""
-        from rxlint.expressions import nodes
-
         rows = [each for each in self.sequence(body.get("rows"), None) if isinstance(each, Mapping_)]
         chain: Node | None = None
         for row in reversed(rows):
@@ -235,8 +167,20 @@ class _Loader:
                 self.fault(body.spot, f"rows: {problem.message}")
         return chain
 
+    def unit(self, body: Mapping_, kind: Type) -> Unit | None:
+        """The unit that a defined term is told in."""
+        symbol = self.text(body, "unit", needed=False)
+        if symbol is None:
+            return self.unit_of(kind)
+        unit = find_unit(symbol)
+        if unit is None:
+            self.fault(self.spot_of(body, "unit"), f"unit: there is no unit {symbol}", near(symbol, UNITS))
+        elif not isinstance(kind, NumberType) or without_basis(kind.dimension) != unit.dimension:
+            self.fault(self.spot_of(body, "unit"), f"unit: the term is not measured in {symbol}")
+        return unit
+
     @staticmethod
-    def unit_of(kind: Type) -> Any:
+    def unit_of(kind: Type) -> Unit | None:
         symbols = units_of(kind.dimension) if isinstance(kind, NumberType) and kind.dimension.exponents else []
         return find_unit(symbols[0]) if symbols else None
 
@@ -247,27 +191,26 @@ class _Loader:
             return None
         before = len(self.problems)
         self.unknown_keys(tree, _RULE_KEYS, "a rule")
-        for key in _NEEDED:
-            if tree.get(key) is None:
-                self.fault(tree.spot, f"the key {key} is missing")
+        self.needed(tree, _NEEDED)
         found_by = self.text(tree, "found by", needed=False)
-        require, when = tree.get("require"), tree.get("when")
-        if (require is None) == (found_by is None):
-            self.fault(tree.spot, "a rule has exactly one of require and found by")
+        require, when, each = tree.get("require"), tree.get("when"), tree.get("each")
+        if [require is None, each is None, found_by is None].count(False) != 1:
+            self.fault(tree.spot, "a rule has exactly one of require, each and found by")
         if found_by is not None and found_by not in EVENTS:
             self.fault(tree.get("found by").spot, f"there is no event {found_by}", near(found_by, EVENTS))  # type: ignore[union-attr]
-        identifier = self.text(tree, "id") or ""
-        if "." not in identifier:
-            self.fault(tree.spot, f"an id has an area before a point: {identifier}")
+        identifier = self.text(tree, "id", needed=False) or ""
+        if identifier and not _ID.fullmatch(identifier):
+            told = f"an id is lower-case words with hyphens, an area before a point: {identifier}"
+            self.fault(self.spot_of(tree, "id"), told)
         fields = EVENTS.get(found_by or "", ())
         rule = Rule(
             id=identifier,
             level=self.one_of(tree, "level", LEVELS),
             basis=self.one_of(tree, "basis", BASES),
-            title=self.text(tree, "title") or "",
+            title=self.text(tree, "title", needed=False) or "",
             say=self.message(tree.get("say"), fields),
-            because=" ".join((self.text(tree, "because") or "").split()),
-            source=" ".join((self.text(tree, "source") or "").split()),
+            because=" ".join((self.text(tree, "because", needed=False) or "").split()),
+            source=" ".join((self.text(tree, "source", needed=False) or "").split()),
             pack=pack,
             spot=tree.spot,
             when=self.expression(when, BoolType(), "when"),
@@ -277,18 +220,59 @@ class _Loader:
             makes=self.keys(tree, "makes"),
             stricter=self.stricter(tree.get("stricter")),
             corrections=self.corrections(tree.get("corrections")),
-            yields_to=self.texts(tree, "yields to"),
+            yields_to=self.others(tree, identifier),
             cases=self.cases(tree.get("cases")),
             when_text=when.text.strip() if isinstance(when, Scalar) else "",
             require_text=require.text.strip() if isinstance(require, Scalar) else "",
         )
+        if each is not None:
+            rule = replace(rule, parts=self.parts(each, rule, fields))
         return rule if len(self.problems) == before else None
+
+    def parts(self, tree: Tree, rule: Rule, fields: tuple[str, ...]) -> tuple[Rule, ...]:
+        """The requirements of a rule that has several; each may narrow when, and say it in its own words."""
+        found: list[Rule] = []
+        for part in self.sequence(tree, None):
+            if not isinstance(part, Mapping_) or part.get("require") is None:
+                self.fault(
+                    part.spot,
+                    "each is a list of requirements: require, with when, at, say, makes and corrections of its own",
+                )
+                continue
+            self.unknown_keys(part, ("when", "require", "at", "say", "makes", "corrections"), "each")
+            own, when, require = part.get("say"), part.get("when"), part.get("require")
+            node = self.expression(when, BoolType(), "when")
+            both = node if rule.when is None else rule.when if node is None else nodes.Logic("and", (rule.when, node))
+            found.append(
+                replace(
+                    rule,
+                    when=both,
+                    require=self.expression(require, BoolType(), "require"),
+                    at=self.keys(part, "at") or rule.at,
+                    say=self.message(own, fields) if own is not None else rule.say,
+                    makes=self.keys(part, "makes") or rule.makes,
+                    corrections=self.corrections(part.get("corrections")) or rule.corrections,
+                    when_text=when.text.strip() if isinstance(when, Scalar) else "",
+                    require_text=require.text.strip() if isinstance(require, Scalar) else "",
+                )
+            )
+        return tuple(found)
 
     def texts(self, tree: Mapping_, key: str) -> tuple[str, ...]:
         value = tree.get(key)
         if isinstance(value, Scalar):
             return (value.text,)
         return tuple(each.text for each in self.sequence(value, None) if isinstance(each, Scalar))
+
+    def others(self, tree: Mapping_, own: str) -> tuple[str, ...]:
+        """The rules that this one gives way to."""
+        found = self.texts(tree, "yields to")
+        for each in found:
+            if not _ID.fullmatch(each):
+                self.fault(self.spot_of(tree, "yields to"), f"yields to: {each or 'nothing'} is no id of a rule")
+            elif each == own:
+                self.fault(self.spot_of(tree, "yields to"), "yields to: a rule that gives way to itself is never heard")
+        return found
 
     def keys(self, tree: Mapping_, key: str) -> tuple[str, ...]:
         found = self.texts(tree, key)
@@ -306,9 +290,11 @@ class _Loader:
     def message(self, scalar: Tree | None, fields: tuple[str, ...]) -> Message:
         if not isinstance(scalar, Scalar):
             return Message(())
-        message, problems = read_message(scalar.text.strip(), self.names, fields)
+        message, problems = read_message(scalar.text, self.names, fields)
         for offset, text, suggestions in problems:
             self.fault(self.inside(scalar, offset), f"say: {text}", suggestions)
+        if not message.parts:
+            self.fault(scalar.spot, "say must be text")
         return message
 
     def stricter(self, tree: Tree | None) -> tuple[Stricter, ...]:
@@ -318,6 +304,7 @@ class _Loader:
                 self.fault(each.spot, "stricter is a list of level and when")
                 continue
             self.unknown_keys(each, ("level", "when"), "stricter")
+            self.needed(each, ("level", "when"))
             node = self.expression(each.get("when"), BoolType(), "when")
             if node is not None:
                 found.append(Stricter(self.one_of(each, "level", LEVELS), node))
@@ -330,10 +317,13 @@ class _Loader:
                 self.fault(each.spot, "a correction has set and to")
                 continue
             self.unknown_keys(each, ("set", "to"), "a correction")
-            key = self.text(each, "set") or ""
+            self.needed(each, ("set", "to"))
+            key = self.text(each, "set", needed=False) or ""
             kind = self.names.types.get(key)
-            if not isinstance(kind, NumberType):
-                self.fault(each.spot, f"set: there is no numeric term {key}", near(key, self.names.types))
+            if not isinstance(kind, NumberType) or key not in vocabulary().terms:
+                if key:
+                    told = f"set: {key} is nothing that a document can set to a number"
+                    self.fault(self.spot_of(each, "set"), told, near(key, vocabulary().terms))
                 continue
             to = each.get("to")
             node = self.expression(to, kind, "to")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Final, Literal
 
 from rxlint.expressions import Node
@@ -109,23 +109,16 @@ class Rule:
     cases: tuple[Case, ...] = ()
     when_text: str = ""
     require_text: str = ""
+    parts: tuple[Rule, ...] = ()  # a rule of several requirements: one for each, with the same id
 
     @property
     def area(self) -> str:
+        """What stands before the point of its id."""
         return self.id.partition(".")[0]
 
     def bounded(self, level: Level) -> Level:
         """A level as the rule's basis allows: only a contradiction or a verified source may reject."""
         return "query" if level == "reject" and self.basis not in MAY_REJECT else level
-
-
-@dataclass(frozen=True, slots=True)
-class DefinedWay:
-    """A row of a defined term: the condition it holds under (None: always), its value, its source."""
-
-    when: Node | None
-    node: Node
-    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,4 +145,3 @@ class Pack:
     defined: Mapping[str, Defined]
     names: NameTable
     uses: tuple[str, ...] = ()
-    covers: Mapping[str, str] = field(default_factory=dict)

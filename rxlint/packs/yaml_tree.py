@@ -6,35 +6,49 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from rxlint.packs.pack import PackProblem, Spot
+from rxlint.packs.places import place_in
 
-MAX_BYTES: Final = 1_000_000
+MAX_BYTES: Final = 400_000
 MAX_DEPTH: Final = 24
+_TOO_DEEP: Final = f"nested too deeply: the limit is {MAX_DEPTH} levels"
 _CORE: Final = ("tag:yaml.org,2002:str", "tag:yaml.org,2002:int", "tag:yaml.org,2002:float", "tag:yaml.org,2002:bool",
                 "tag:yaml.org,2002:null", "tag:yaml.org,2002:map", "tag:yaml.org,2002:seq", "tag:yaml.org,2002:timestamp")  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
 class Scalar:
-    """A scalar, always as text. ``block`` scalars begin on the line after their indicator."""
+    """A scalar, always as text. ``raw`` is how it stands in the file, with its quotes or block indicator."""
 
     text: str
     spot: Spot
-    block: bool
-    quoted: bool
+    raw: str
+    style: str
+
+    def spot_of(self, offset: int) -> Spot:
+        """Where the character of the text at an offset stands."""
+        block = self.style in ("|", ">")
+        quote = self.style if self.style in ("'", '"') else ""
+        lines, columns = place_in(self.raw, self.text, offset, block=block, quote=quote)
+        return Spot(self.spot.line + lines, columns + 1 if lines else self.spot.column + columns)
 
 
 @dataclass(frozen=True, slots=True)
 class Sequence_:
+    """A list."""
+
     items: tuple[Tree, ...]
     spot: Spot
 
 
 @dataclass(frozen=True, slots=True)
 class Mapping_:
+    """Keys with their values, in the order of the file."""
+
     items: tuple[tuple[Scalar, Tree], ...]
     spot: Spot
 
     def get(self, key: str) -> Tree | None:
+        """The value of a key; None where the key is not there."""
         return next((value for name, value in self.items if name.text == key), None)
 
 
@@ -55,7 +69,7 @@ def read_tree(text: str, path: str) -> Tree:
     from ruamel.yaml.error import MarkedYAMLError, YAMLError
 
     if len(text.encode("utf-8", "replace")) > MAX_BYTES:
-        raise Refused(PackProblem(path, 1, 1, f"the file is too large to be a pack: the limit is {MAX_BYTES:,} bytes"))
+        raise Refused(too_large(path))
     try:
         yaml = YAML(typ="safe", pure=True)
         _refuse_nesting(text, path)
@@ -64,47 +78,66 @@ def read_tree(text: str, path: str) -> Tree:
         mark = error.problem_mark or error.context_mark
         line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
         raise Refused(PackProblem(path, line, column, f"not YAML that can be read: {error.problem}")) from None
-    except (YAMLError, ValueError, RecursionError) as error:
+    except RecursionError:
+        raise Refused(PackProblem(path, 1, 1, _TOO_DEEP)) from None
+    except (YAMLError, ValueError) as error:
         raise Refused(PackProblem(path, 1, 1, f"not YAML that can be read: {str(error).splitlines()[0]}")) from None
     if node is None:
         raise Refused(PackProblem(path, 1, 1, "the file is empty"))
-    return _convert(node, path, 0, set())
+    return _Converter(text, path).convert(node, 0)
+
+
+def too_large(path: str) -> PackProblem:
+    """The problem of a file above the limit."""
+    return PackProblem(path, 1, 1, f"the file is too large to be a pack: the limit is {MAX_BYTES:,} bytes")
 
 
 def _refuse_nesting(text: str, path: str) -> None:
     # brackets nest without indentation, and the composer recurses: count them before it does
     depth = 0
     for number, line in enumerate(text.split("\n"), 1):
-        if line.lstrip().startswith("#"):
-            continue
-        depth += line.count("[") + line.count("{") - line.count("]") - line.count("}")
-        if depth > MAX_DEPTH or line.count("[") + line.count("{") > MAX_DEPTH * 4:
-            raise Refused(PackProblem(path, number, 1, f"nested too deeply: the limit is {MAX_DEPTH} levels"))
+        depth = max(depth + line.count("[") + line.count("{") - line.count("]") - line.count("}"), 0)
+        if depth > MAX_DEPTH * 4:
+            raise Refused(PackProblem(path, number, 1, _TOO_DEEP))
 
 
-def _convert(node: Any, path: str, depth: int, seen: set[int]) -> Tree:
-    spot = Spot(node.start_mark.line + 1, node.start_mark.column + 1)
-    if depth > MAX_DEPTH:
-        raise Refused(PackProblem(path, spot.line, spot.column, f"nested too deeply: the limit is {MAX_DEPTH} levels"))
-    if id(node) in seen or getattr(node, "anchor", None):
-        raise Refused(PackProblem(path, spot.line, spot.column, "anchors and aliases are not read in packs"))
-    seen.add(id(node))
-    tag = str(node.tag or getattr(node, "ctag", ""))
-    if tag and tag not in _CORE:
-        raise Refused(PackProblem(path, spot.line, spot.column, f"tags are not read in packs: {tag}"))
-    kind = node.id
-    if kind == "scalar":
-        return Scalar(str(node.value), spot, node.style in ("|", ">"), node.style in ('"', "'"))
-    if kind == "sequence":
-        return Sequence_(tuple(_convert(each, path, depth + 1, seen) for each in node.value), spot)
-    items: list[tuple[Scalar, Tree]] = []
-    names: set[str] = set()
-    for key_node, value_node in node.value:
-        key = _convert(key_node, path, depth + 1, seen)
-        if not isinstance(key, Scalar) or not key.text:
-            raise Refused(PackProblem(path, key.spot.line, key.spot.column, "a key must be text"))
-        if key.text in names:
-            raise Refused(PackProblem(path, key.spot.line, key.spot.column, f"{key.text} stands twice"))
-        names.add(key.text)
-        items.append((key, _convert(value_node, path, depth + 1, seen)))
-    return Mapping_(tuple(items), spot)
+class _Converter:
+    """Nodes of the YAML reader to our own tree, refusing what a pack may not hold."""
+
+    def __init__(self, text: str, path: str) -> None:
+        self.text = text
+        self.path = path
+        self.seen: set[int] = set()
+
+    def refused(self, spot: Spot, message: str) -> Refused:
+        return Refused(PackProblem(self.path, spot.line, spot.column, message))
+
+    def convert(self, node: Any, depth: int) -> Tree:
+        spot = Spot(node.start_mark.line + 1, node.start_mark.column + 1)
+        if depth > MAX_DEPTH:
+            raise self.refused(spot, _TOO_DEEP)
+        if id(node) in self.seen or getattr(node, "anchor", None):
+            raise self.refused(spot, "anchors and aliases are not read in packs")
+        self.seen.add(id(node))
+        tag = str(node.tag or getattr(node, "ctag", ""))
+        if tag and tag not in _CORE:
+            raise self.refused(spot, f"tags are not read in packs: {tag}")
+        if node.id == "scalar":
+            raw = self.text[node.start_mark.index : node.end_mark.index]
+            return Scalar(str(node.value), spot, raw, node.style or "")
+        if node.id == "sequence":
+            return Sequence_(tuple(self.convert(each, depth + 1) for each in node.value), spot)
+        return self.mapping(node, spot, depth)
+
+    def mapping(self, node: Any, spot: Spot, depth: int) -> Mapping_:
+        items: list[tuple[Scalar, Tree]] = []
+        names: set[str] = set()
+        for key_node, value_node in node.value:
+            key = self.convert(key_node, depth + 1)
+            if not isinstance(key, Scalar) or not key.text:
+                raise self.refused(key.spot, "a key must be text")
+            if key.text in names:
+                raise self.refused(key.spot, f"{key.text} stands twice")
+            names.add(key.text)
+            items.append((key, self.convert(value_node, depth + 1)))
+        return Mapping_(tuple(items), spot)

@@ -1,4 +1,5 @@
-"""Physiology as pure functions: timing, pressures, a one-compartment lung, mechanical power, predicted body weight.
+"""Physiology as pure functions: timing, pressures, a one-compartment lung, mechanical power, body size and growth,
+carbon dioxide and oxygenation, leak, oxygen and its supply, humidity.
 
 Every argument and result is a float in the base units of `rxlint.units`: cmH2O, mL, s, cm, kg, so compliance is in
 mL/cmH2O, resistance in cmH2O s/mL (1 cmH2O/(L/s) is 0.001), flow in mL/s, rate in 1/s and power in cmH2O mL/s. Each

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from functools import wraps
-from typing import ParamSpec
+from typing import Final, ParamSpec
 
 P = ParamSpec("P")
 
@@ -58,5 +58,17 @@ def computable(function: Callable[P, float]) -> Callable[P, float]:
     return guarded
 
 
+_WRITTEN: Final = {
+    "peep": "PEEP",
+    "ipap": "IPAP",
+    "epap": "EPAP",
+    "fio2": "FiO2",
+    "pao2": "PaO2",
+    "paco2": "PaCO2",
+    "spo2": "SpO2",
+    "co2": "CO2",
+}
+
+
 def _words(name: str) -> str:
-    return name.replace("_", " ").replace("peep", "PEEP")
+    return " ".join(_WRITTEN.get(word, word) for word in name.split("_"))

@@ -1,4 +1,3 @@
-# ruff: noqa: PLR0917 - a breath takes that many numbers; the registry names them and passes them in order
 """One linear compartment, passive, in steady state, under pressure control (pc) and constant-flow volume control (vc).
 
 The compartment has compliance C, resistance Ri in inspiration and Re in expiration. p is the alveolar pressure above

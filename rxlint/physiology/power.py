@@ -1,4 +1,3 @@
-# ruff: noqa: PLR0917 - a breath takes that many numbers; the registry names them and passes them in order
 """Mechanical power of the ventilator on the respiratory system, in cmH2O mL/s (for J/min convert by unit).
 
 The published formulas carry 0.098 and 60 to turn litres and minutes into joules a minute; in coherent units both go.

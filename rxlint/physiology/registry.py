@@ -13,7 +13,10 @@ from typing import Final
 
 from rxlint.physiology import body, power, pressures, timing, volumes
 from rxlint.physiology.formula import Formula, enclose
+from rxlint.physiology.gas_formulas import GAS_FORMULAS
+from rxlint.physiology.growth_formulas import GROWTH_FORMULAS
 from rxlint.physiology.lung_formulas import LUNG_FORMULAS
+from rxlint.physiology.supply_formulas import SUPPLY_FORMULAS
 from rxlint.units import (
     COMPLIANCE,
     FLOW,
@@ -308,6 +311,18 @@ _POWERS: Final = (
 )
 
 FORMULAS: Final[Mapping[str, Formula]] = MappingProxyType(
-    {formula.name: formula for formula in (*_TIMING, *_PRESSURES, *_VOLUMES, *LUNG_FORMULAS, *_POWERS)}
+    {
+        formula.name: formula
+        for formula in (
+            *_TIMING,
+            *_PRESSURES,
+            *_VOLUMES,
+            *LUNG_FORMULAS,
+            *_POWERS,
+            *GAS_FORMULAS,
+            *SUPPLY_FORMULAS,
+            *GROWTH_FORMULAS,
+        )
+    }
 )
 """Every formula by its name."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterator
 
 from rxlint.expressions import Node, children, nodes, show
@@ -13,7 +14,7 @@ from rxlint.screening.values import Teller
 from rxlint.text import printable
 
 
-def explain(rule: Rule, screened: Screened, rules: RuleSet) -> Iterator[str]:
+def explain(rule: Rule, screened: Screened, rules: RuleSet, today: datetime.date | None = None) -> Iterator[str]:
     """The lines of the explanation."""
     name = printable(screened.shown)
     for problem in screened.problems:
@@ -22,24 +23,29 @@ def explain(rule: Rule, screened: Screened, rules: RuleSet) -> Iterator[str]:
         return
     row = next((each for each in screened.screening.coverage.rules if each.rule == rule.id), None)
     yield f"{name}: {rule.id} is {row.outcome if row is not None else 'not run'}"
-    if rule.require is None:
+    if rule.found_by is not None:
         yield f"    found by {rule.found_by}: it reads the document itself and has no expression"
         return
     names = next(pack.names for pack in rules.packs if pack.name == rule.pack)
-    for facts in facts_of(screened.document, {key: each.node for key, each in rules.defined.items()}):
-        yield from _scope(rule, Teller(facts, names, dict(rules.defined)))
+    for facts in facts_of(screened.document, {key: each.node for key, each in rules.defined.items()}, today):
+        teller = Teller(facts, names, dict(rules.defined))
+        yield f"  {_name(facts)}"
+        for part in rule.parts or (rule,):
+            yield from _conditions(part, teller)
 
 
-def _scope(rule: Rule, teller: Teller) -> Iterator[str]:
-    facts = teller.facts
+def _name(facts: Facts) -> str:
     parts = [f"period {facts.period}" if facts.period else "", facts.band.label if facts.band else ""]
     if facts.scope.readings is not None:
         parts.append(f"readings at line {facts.scope.readings.entry.lines[0].number}")
-    yield f"  {', '.join(part for part in parts if part) or 'all day'}"
+    return ", ".join(part for part in parts if part) or "all day"
+
+
+def _conditions(rule: Rule, teller: Teller) -> Iterator[str]:
     for label, node in (("when", rule.when), ("requires", rule.require)):
         if node is not None:
             yield f"    {label}"
-            yield from _parts(node, teller, facts, 3)
+            yield from _parts(node, teller, teller.facts, 3)
 
 
 def _parts(node: Node, teller: Teller, facts: Facts, depth: int) -> Iterator[str]:

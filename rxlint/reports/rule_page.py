@@ -45,6 +45,12 @@ def rule_page(rule: Rule) -> Iterator[str]:
         yield from _labelled("when", rule.when_text)
     if rule.require_text:
         yield from _labelled("requires", rule.require_text)
+    for part in rule.parts:
+        if part.when_text:
+            yield from _labelled("when", part.when_text)
+        yield from _labelled("requires", part.require_text)
+        if part.say != rule.say:
+            yield from _labelled("says", message_text(part.say))
     if rule.found_by is not None:
         yield from _labelled("found by", rule.found_by)
     yield from _labelled("says", message_text(rule.say))

@@ -90,7 +90,7 @@ def _finding(name: str, finding: Finding, texts: Mapping[int, str], style: Style
 
 
 def _corrections(corrections: Sequence[Suggestion], style: Style) -> Iterator[str]:
-    if corrections and not any(each.makes for each in corrections):
+    if corrections and all(each.is_reading for each in corrections):
         yield _detail("may mean", " | ".join(each.text for each in corrections), style)
         return
     labels = ["restores"] if len(corrections) == 1 else ["either", *["or"] * (len(corrections) - 1)]

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from rxlint.expressions import Environment, Missing, Node, children, keys_in, nodes, show
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from rxlint.expressions import Environment, Missing, Node, children, condition, keys_in, nodes, show
 from rxlint.model.facts import AS_WRITTEN, Facts
 from rxlint.model.names import derived_terms
 from rxlint.screening.values import Teller
@@ -46,7 +49,7 @@ def steps_of(key: str, teller: Teller, environment: Environment) -> tuple[str, s
     """A computed term's formula, and the same with the numbers put in."""
     formula = _told_formula(key, teller.facts, environment)
     told = {each.key: teller.key(each.key, environment) for each in _names(formula)}
-    return show(formula).replace(AS_WRITTEN, ""), show(_with_numbers(formula, told))
+    return show(formula).replace(AS_WRITTEN, ""), show(with_numbers(formula, told))
 
 
 def _told_formula(key: str, facts: Facts, environment: Environment) -> Node:
@@ -70,8 +73,6 @@ def _line(key: str, teller: Teller, environment: Environment) -> str:
 
 
 def _taken(node: nodes.Choice, environment: Environment) -> Node:
-    from rxlint.expressions import condition
-
     current: Node = node
     while isinstance(current, nodes.Choice):
         current = current.yes if condition(current.condition, environment) is True else current.no
@@ -88,29 +89,28 @@ def resolve_plain(node: Node, facts: Facts) -> Node:
     return _map(node, lambda child: resolve_plain(child, facts))
 
 
-def _with_numbers(node: Node, told: dict[str, str]) -> Node:
+def with_numbers(node: Node, told: Mapping[str, str]) -> Node:
+    """The node with its names replaced by values as text."""
     if isinstance(node, nodes.Name):
         return nodes.Name(node.key, told.get(node.key, node.text))
-    return _map(node, lambda child: _with_numbers(child, told))
+    return _map(node, lambda child: with_numbers(child, told))
 
 
-def _map(node: Node, change) -> Node:  # type: ignore[no-untyped-def]
+def _map(node: Node, change: Callable[[Node], Node]) -> Node:
     """The node with its numeric children changed."""
-    import dataclasses
-
     match node:
         case nodes.Binary():
-            return dataclasses.replace(node, left=change(node.left), right=change(node.right))
+            return replace(node, left=change(node.left), right=change(node.right))
         case nodes.Unary():
-            return dataclasses.replace(node, operand=change(node.operand))
+            return replace(node, operand=change(node.operand))
         case nodes.Power():
-            return dataclasses.replace(node, base=change(node.base))
+            return replace(node, base=change(node.base))
         case nodes.Extreme():
-            return dataclasses.replace(node, parts=tuple(change(part) for part in node.parts))
+            return replace(node, parts=tuple(change(part) for part in node.parts))
         case nodes.Call():
-            return dataclasses.replace(node, arguments=tuple(change(part) for part in node.arguments))
+            return replace(node, arguments=tuple(change(part) for part in node.arguments))
         case nodes.Choice():
-            return dataclasses.replace(node, yes=change(node.yes), no=change(node.no))
+            return replace(node, yes=change(node.yes), no=change(node.no))
         case _:
             return node
 

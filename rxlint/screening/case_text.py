@@ -8,7 +8,7 @@ _UNQUALIFIED = ("settings", "airway", "circuit")
 
 
 def document_of(facts: str) -> str:
-    """The text of a document that states these facts. Details are separated by `;`; one may be qualified by its section."""
+    """The text of a document that states these facts, separated by `;`; one may be qualified by its section."""
     kind = "prescription"
     sections: dict[str, list[str]] = {}
     for detail in (each.strip() for each in _split(facts)):

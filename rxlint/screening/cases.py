@@ -5,9 +5,11 @@
 
 from __future__ import annotations
 
+import datetime
 import sys
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Final
 
 from rxlint.notation.document import read_document
 from rxlint.packs import Case, Pack, Rule, load_pack
@@ -15,6 +17,10 @@ from rxlint.screening.case_text import document_of
 from rxlint.screening.engine import Screening, screen_document
 from rxlint.screening.ruleset import RuleSet, prepare
 from rxlint.text import Problem, source_of_text
+
+
+CASE_DAY: Final = datetime.date(2026, 11, 24)
+"""The day on which cases are judged, so that their dates mean the same for ever."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +37,7 @@ def screen_case(case: Case, rules: RuleSet) -> Screening:
     source = source_of_text(case.text if case.whole else document_of(case.text))
     if isinstance(source, Problem):
         raise ValueError(source.message)
-    return screen_document(read_document(source), rules)
+    return screen_document(read_document(source), rules, CASE_DAY)
 
 
 def run_cases(pack: Pack, readers: tuple[Pack, ...] = ()) -> list[CaseResult]:

@@ -1,79 +1,121 @@
-"""Corrections: changes that would restore a rule, each with what it makes of the order. Offered all, none preferred, none applied."""
+"""Corrections: changes that would restore a rule, each with what it makes of the order. None preferred, none applied.
+
+What is offered was tried: the value as it would be written, rounded as it is shown, keeps what was broken.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
+from typing import Final
 
-from rxlint.expressions import Missing, Node, keys_in, nodes, number
+from rxlint.expressions import Missing, Node, NumberType, at_point, check, condition, keys_in, nodes, number
 from rxlint.model.facts import AS_WRITTEN, Facts, SetEnvironment
 from rxlint.model.names import NameTable, base_names
 from rxlint.notation import nodes as n
 from rxlint.packs import Defined, Rule
 from rxlint.screening.finding import Suggestion
 from rxlint.screening.values import Teller, show_number, unit_for
+from rxlint.units import PRESSURE, Unit, show, to_base
+from rxlint.vocabulary import vocabulary
+
+_MOST_DECIMALS: Final = 3  # nobody sets a ventilator more finely
+_TOLD: Final = ("pressure above baseline", "support above baseline")
+
+Restores = Callable[[SetEnvironment], bool]
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A value as it would be written: the text, and the term's value that this text states."""
+
+    text: str
+    value: Fraction
 
 
 def corrections_of(
     rule: Rule, facts: Facts, names: NameTable, defined: Mapping[str, Defined]
 ) -> tuple[Suggestion, ...]:
-    """The rule's corrections worked out on the values as set; those that can't be are left out."""
+    """The rule's corrections worked out on the values as set; those that can't be, or restore nothing, are left out."""
+
+    def restores(environment: SetEnvironment) -> bool:
+        assert rule.require is not None
+        return at_point(rule.when, rule.require, environment).outcome in ("met", "does not apply")
+
+    teller = Teller(facts, names, dict(defined))
     found: list[Suggestion] = []
     for correction in rule.corrections:
         value = number(correction.node, facts.as_set)
         if isinstance(value, Fraction):
-            suggestion = change(facts, correction.key, value, rule.makes, names, defined)
+            suggestion = change(facts, correction.key, value, rule.makes, teller, restores)
             if suggestion is not None:
                 found.append(suggestion)
     return tuple(found)
 
 
 def change(
-    facts: Facts, key: str, value: Fraction, makes: tuple[str, ...], names: NameTable, defined: Mapping[str, Defined]
+    facts: Facts, key: str, value: Fraction, makes: Sequence[str], teller: Teller, restores: Restores
 ) -> Suggestion | None:
-    """Setting one term to a value: as it would be written, where, and what it makes of other terms. None where no one could set it."""
-    stated = facts.stated(key)
-    written = as_written(facts, key, value)
-    if written is None or not _is_plausible(facts, key, value):
-        return None
-    environment = facts.as_set.with_value(key, value)
-    teller = Teller(facts, names, dict(defined))
-    makes_text = ", ".join(
-        f"{each} {_told(each, environment, teller)}"
-        for each in makes
-        if not isinstance(environment.value(each), Missing)
+    """Setting one term to a value: as it would be written, where, and what it makes of other terms.
+
+    None where no one could set it, or it can't be written so that it restores what is broken.
+    """
+    written = next(
+        (each for each in as_written(facts, key, value) if restores(facts.as_set.with_value(key, each.value))), None
     )
+    if written is None or not _is_plausible(key, written.value):
+        return None
+    environment = facts.as_set.with_value(key, written.value)
+    told = ", ".join(
+        f"{each} {teller.key(each, environment)}" for each in makes if not isinstance(environment.value(each), Missing)
+    )
+    stated = facts.stated(key)
     if stated is None or not isinstance(stated.statement.body, n.Measure):
-        return Suggestion(f"{key} {written}", makes_text, None, None)
+        return Suggestion(f"{key} {written.text}", told, None, None)
     body = stated.statement.body
     was = " ".join(stated.entry.text[body.value.start : body.value.end].split())
     place = stated.entry.place(body.value.start, body.value.end)
-    return Suggestion(f"{key} {written} instead of {was}", makes_text, place, written)
+    return Suggestion(f"{key} {written.text} instead of {was}", told, place, written.text)
 
 
-def _told(key: str, environment: SetEnvironment, teller: Teller) -> str:
-    return teller.key(key, environment)
-
-
-def as_written(facts: Facts, key: str, value: Fraction) -> str | None:
-    """A value of a term as its line would state it: in its unit, reference and basis."""
+def as_written(facts: Facts, key: str, value: Fraction) -> list[Written]:
+    """A value of a term as its line would state it, in its unit, reference and basis: rounded, then to more decimals."""
     stated = facts.stated(key)
-    unit = unit_for(key, facts, {})
     if stated is None or "" not in stated.statement.values:
-        return show_number(value, unit, key)
-    quantity = stated.statement.values[""]
+        return _texts(value, unit_for(key, facts, {}), key, lambda each: each)
+    unit = stated.statement.values[""].unit
     conversion = facts.written.get(key) or facts.formulas.get(key)
-    if isinstance(conversion, nodes.Binary) and key + AS_WRITTEN in keys_in(conversion):
-        other = number(conversion.left if conversion.operator == "+" else conversion.right, facts.as_set)
-        if isinstance(other, Missing):
-            return None
-        value = value - other if conversion.operator == "+" else value / other
-    return show_number(value, quantity.unit, key)
+    if not isinstance(conversion, nodes.Binary) or key + AS_WRITTEN not in keys_in(conversion):
+        return _texts(value, unit, key, lambda each: each)
+    other = number(conversion.left if conversion.operator == "+" else conversion.right, facts.as_set)
+    if isinstance(other, Missing):
+        return []
+    offset = Fraction(other)
+    if conversion.operator == "+":
+        return _texts(value - offset, unit, key, lambda each: each + offset)
+    return _texts(value / offset, unit, key, lambda each: each * offset)
 
 
-def _is_plausible(facts: Facts, key: str, value: Fraction) -> bool:
-    from rxlint.vocabulary import vocabulary
+def _texts(written: Fraction, unit: Unit, key: str, back: Callable[[Fraction], Fraction]) -> list[Written]:
+    found: list[Written] = []
+    for text in (show_number(written, unit, key), show(written, unit, _MOST_DECIMALS)):
+        stated = _value_of(text, unit)
+        if stated is not None and all(text != each.text for each in found):
+            found.append(Written(text, back(stated)))
+    return found
 
+
+def _value_of(text: str, unit: Unit) -> Fraction | None:
+    """What a shown value states, in base units; None where it is not a plain number in this unit."""
+    if ":" in text:
+        first, _, second = text.partition(":")
+        return Fraction(first) / Fraction(second) if Fraction(second) else None
+    figure, _, symbol = text.partition(" ")
+    return to_base(Fraction(figure), unit) if symbol == unit.symbol else None
+
+
+def _is_plausible(key: str, value: Fraction) -> bool:
     term = vocabulary().terms.get(key)
     if term is None or term.plausible is None:
         return value > 0
@@ -81,27 +123,27 @@ def _is_plausible(facts: Facts, key: str, value: Fraction) -> bool:
     return low <= value <= high
 
 
-def single_changes(facts: Facts, compare: nodes.Compare) -> tuple[Suggestion, ...]:
-    """Every change of one stated setting that makes an equation linear in it true; with what it makes of the pressures."""
+def single_changes(facts: Facts, whole: nodes.Compare) -> tuple[Suggestion, ...]:
+    """Every change of one stated setting that keeps a relation again, where it is a straight line in the setting."""
+
+    def restores(environment: SetEnvironment) -> bool:
+        return condition(whole, environment) is True
+
+    makes = _TOLD if _is_pressure(whole) else ()
+    teller = Teller(facts, base_names(), {})
     found: list[Suggestion] = []
-    makes = ("pressure above baseline", "support above baseline") if _is_pressure(compare) else ()
-    for key in sorted(keys_in(compare)):
+    for key in sorted(keys_in(whole)):
         stated = facts.stated(key)
         if stated is None or not isinstance(stated.statement.body, n.Measure):
             continue
-        value = _solve(facts, compare, key)
-        if value is not None:
-            others = tuple(each for each in makes)
-            suggestion = change(facts, key, value, others, base_names(), {})
-            if suggestion is not None:
-                found.append(suggestion)
+        value = _solve(facts, whole, key)
+        suggestion = change(facts, key, value, makes, teller, restores) if value is not None else None
+        if suggestion is not None:
+            found.append(suggestion)
     return tuple(found)
 
 
 def _is_pressure(compare: nodes.Compare) -> bool:
-    from rxlint.expressions import NumberType, check
-    from rxlint.units import PRESSURE
-
     kind = check(compare.left, base_names()).type
     return isinstance(kind, NumberType) and kind.dimension == PRESSURE
 

@@ -2,27 +2,36 @@
 
 from __future__ import annotations
 
+import datetime
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any, Final
 
-from rxlint.expressions import CLOSE, Environment, Node, PointEnvironment, at_point, condition, decide, keys_in, nodes
-from rxlint.model.facts import AS_WRITTEN, Facts, facts_of, home_key
-from rxlint.notation.tree import Document, Entry, Place, Reported
+from rxlint.expressions import CLOSE, AtPoint, Environment, PointEnvironment, at_point, condition, decide
+from rxlint.expressions.decide import PointOutcome
+from rxlint.model.facts import Facts, facts_of, home_key
+from rxlint.notation.tree import Document, Place, Reported
 from rxlint.packs import LEVELS, Level, Rule
 from rxlint.packs.events import EVENTS as WALK_EVENTS
+from rxlint.screening.alarms_off import walk_alarms_off
 from rxlint.screening.calculation import calculation_of
 from rxlint.screening.corrections import corrections_of
 from rxlint.screening.finding import Coverage, Finding, Outcome, Related, Row, Suggestion, summarise
 from rxlint.screening.periods import walk_periods
+from rxlint.screening.places import places_of
 from rxlint.screening.ruleset import Prepared, RuleSet, slot_values
 from rxlint.screening.values import Teller
+from rxlint.screening.titration import walk_titrations
 from rxlint.screening.walks import Found, Walk, example_text, walk_scope
 from rxlint.vocabulary import vocabulary
 
-BUDGET: Final = 4_000
+BUDGET: Final = 1_000
 """Boxes that one rule may look at in one scope: a number, not a time, so that results are the same everywhere."""
+
+
+_SECTIONS: Final = {"fallback block": "back-up", "fallback delay": "back-up"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,12 +64,13 @@ class _Run:
         rule: str,
         outcome: Outcome,
         facts: Facts | None = None,
-        lacks: Sequence[str] = (),
+        lacks: Iterable[str] = (),
         reasons: Sequence[str] = (),
     ) -> None:
         period = facts.period if facts is not None else None
         band = facts.band.label if facts is not None and facts.band is not None else None
-        self.rows.setdefault(rule, []).append(Row(rule, outcome, tuple(sorted(lacks)), tuple(reasons), period, band))
+        told = tuple(sorted(facts.lacks(lacks) if facts is not None else lacks))
+        self.rows.setdefault(rule, []).append(Row(rule, outcome, told, tuple(reasons), period, band))
 
     # ---- rules found by events
     def reader(self) -> None:
@@ -79,7 +89,7 @@ class _Run:
         place = entry.place(event.start, max(event.end, event.start + 1))
         code = entry.text
         suggestions = tuple(
-            Suggestion(reading, "", entry.place(event.start, event.end), reading)
+            Suggestion(reading, "", entry.place(event.start, event.end), reading, is_reading=True)
             for reading in event.readings
             if event.end > event.start
         )
@@ -96,6 +106,18 @@ class _Run:
             suggestions,
             fingerprint=_print(rule.id, code),
         )
+
+    def try_walk(self, events: Iterable[str], make: Callable[[], Walk], facts: Facts | None) -> None:
+        """Walk; where that fails, every rule that it feeds has failed, and the others go on."""
+        try:
+            self.walk(make(), facts)
+        except Exception as error:
+            for rule in (rule for event in events for rule in self.rules.found_by.get(event, ())):
+                self.crashed(rule.id, error, facts)
+
+    def crashed(self, rule: str, error: Exception, facts: Facts | None) -> None:
+        self.crashes.append(Crash(rule, f"{type(error).__name__}: {error}"))
+        self.row(rule, "not checked", facts, reasons=["the rule failed"])
 
     def walk(self, walk: Walk, facts: Facts | None) -> None:
         for event in WALK_EVENTS:
@@ -130,38 +152,39 @@ class _Run:
                 try:
                     self.evaluate(prepared, facts, values)
                 except Exception as error:  # a failing rule must not hide the others' findings
-                    self.crashes.append(Crash(prepared.rule.id, f"{type(error).__name__}: {error}"))
-                    self.row(prepared.rule.id, "not checked", facts, reasons=["the rule failed"])
+                    self.crashed(prepared.rule.id, error, facts)
 
     def evaluate(self, prepared: Prepared, facts: Facts, values: list[Any]) -> None:
         rule = prepared.rule
-        assert rule.require is not None and prepared.require is not None
-        unsure = self._unsure(prepared, facts)
-        varying = (
-            [key for key in prepared.reads if key in facts.axes or key + AS_WRITTEN in facts.axes] if facts.axes else []
+        assert rule.require is not None
+        unsure = _unsure(prepared.asks_presence, facts)
+        axes = (
+            [facts.axes[key] for key in facts.closure(prepared.names_used) if key in facts.axes] if facts.axes else []
         )
-        varying += [key for key in facts.written if key in prepared.reads] if facts.axes else []
-        unset = any(
-            axis.as_set is None for key, axis in facts.axes.items() if key.removesuffix(AS_WRITTEN) in prepared.reads
-        )
-        if not unset:
-            quick = _quick(prepared, values)
-            outcome: Outcome
-            if quick is None:
-                answer = at_point(rule.when, rule.require, facts.as_set)
-                outcome, lacks, reasons = answer.outcome, answer.missing, answer.reasons
-            else:
-                outcome, lacks, reasons = quick, frozenset(), ()
-            if outcome == "broken" and unsure:
-                outcome, reasons = "not checked", (unsure,)
-            if outcome == "broken":
+        if all(axis.as_set is not None for axis in axes):
+            answer = _as_set(prepared, facts, values)
+            outcome: Outcome = answer.outcome
+            if outcome == "broken" and not unsure:
                 self.row(rule.id, "broken", facts)
                 self.findings.append(self.finding(prepared, facts, facts.as_set, "broken", None))
                 return
-            if not varying or outcome == "not checked":
-                self.row(rule.id, outcome, facts, lacks, reasons)
+            if outcome in ("broken", "not checked") or not axes:
+                self.settle(prepared, facts, outcome, answer.missing, answer.reasons)
                 return
-        self.decide(prepared, facts, unsure, unset)
+            self.decide(prepared, facts, unsure, False)
+        else:
+            self.decide(prepared, facts, unsure, True)
+
+    def settle(
+        self, prepared: Prepared, facts: Facts, outcome: Outcome, missing: Iterable[str], reasons: Sequence[str]
+    ) -> None:
+        """Write down an outcome, unless it rests on the absence of a term whose section could not be read to the end."""
+        presence = prepared.asks_when if outcome == "does not apply" else prepared.asks_presence
+        unsure = _unsure(presence, facts) if outcome != "met" else ""
+        if unsure and outcome != "not checked":
+            self.row(prepared.rule.id, "not checked", facts, reasons=[unsure])
+        else:
+            self.row(prepared.rule.id, outcome, facts, missing, reasons)
 
     def decide(self, prepared: Prepared, facts: Facts, unsure: str, unset: bool) -> None:
         rule = prepared.rule
@@ -175,10 +198,9 @@ class _Run:
                 outcome = "does not apply"
             case other:
                 outcome = other
-        if outcome in ("broken", "can break", "undecided") and unsure:
-            self.row(rule.id, "not checked", facts, reasons=[unsure])
+        self.settle(prepared, facts, outcome, decision.missing, decision.reasons)
+        if unsure:
             return
-        self.row(rule.id, outcome, facts, decision.missing, decision.reasons)
         if outcome in ("broken", "can break"):
             assert decision.example is not None
             self.findings.append(
@@ -188,18 +210,6 @@ class _Run:
             )
         elif outcome == "undecided":
             self.findings.append(self.undecided(prepared, facts))
-
-    @staticmethod
-    def _unsure(prepared: Prepared, facts: Facts) -> str:
-        """Why the absence of a term proves nothing here: a line of its section could not be told."""
-        if not facts.scope.unsure:
-            return ""
-        for key in prepared.asks_presence:
-            term = vocabulary().terms.get(home_key(key))
-            section = term.section if term is not None else key
-            if section in facts.scope.unsure and not facts.is_stated(key):
-                return f"a line of {section} could not be told"
-        return ""
 
     def finding(
         self,
@@ -212,7 +222,7 @@ class _Run:
         rule = prepared.rule
         assert rule.require is not None
         teller = Teller(facts, prepared.names, dict(self.rules.defined))
-        place, related, entry = _places(rule, facts, self.document)
+        place, related, entry = places_of(rule, facts, self.document)
         told = example_text(facts, example) if example is not None else None
         message = teller.message(rule.say, environment)
         if outcome == "can break" and told:
@@ -226,7 +236,7 @@ class _Run:
         )  # fmt: skip
 
     def undecided(self, prepared: Prepared, facts: Facts) -> Finding:
-        place, related, entry = _places(prepared.rule, facts, self.document)
+        place, related, entry = places_of(prepared.rule, facts, self.document)
         message = (
             f"not decided for everything that is allowed: {prepared.rule.title[:1].lower()}{prepared.rule.title[1:]}"
         )
@@ -245,7 +255,27 @@ class _Run:
         return rule.bounded(level)
 
 
-def _quick(prepared: Prepared, values: list[Any]) -> Outcome | None:
+def _unsure(presence: frozenset[str], facts: Facts) -> str:
+    """Why the absence of a term proves nothing here: a line of its section could not be told."""
+    if not facts.scope.unsure:
+        return ""
+    for key in sorted(presence):
+        term = vocabulary().terms.get(home_key(key))
+        section = term.section if term is not None else _SECTIONS.get(key, key)
+        if section in facts.scope.unsure and not facts.is_stated(key):
+            return f"a line of {section} could not be told"
+    return ""
+
+
+def _as_set(prepared: Prepared, facts: Facts, values: list[Any]) -> AtPoint:
+    """The answer for the values as set: by the compiled conditions, or exactly where those can't be trusted."""
+    rule = prepared.rule
+    assert rule.require is not None
+    quick = _quick(prepared, values)
+    return AtPoint(quick) if quick is not None else at_point(rule.when, rule.require, facts.as_set)
+
+
+def _quick(prepared: Prepared, values: list[Any]) -> PointOutcome | None:
     """The outcome by the compiled conditions; None where floats or missing values need the exact evaluator."""
     assert prepared.require is not None
     if prepared.when is not None:
@@ -271,82 +301,52 @@ def _print(rule: str, text: str) -> str:
     return hashlib.sha256(f"{rule}\n{normal}".encode()).hexdigest()[:16]
 
 
-def _places(rule: Rule, facts: Facts, document: Document) -> tuple[Place, tuple[Related, ...], Entry]:
-    """Where a finding stands and what it is related to: the terms the rule names first, then what its requirement reads."""
-    assert rule.require is not None
-    wanted = [*rule.at, *_keys_in_order(rule.require), *(_keys_in_order(rule.when) if rule.when is not None else [])]
-    entries: dict[int, tuple[Entry, str]] = {}
-    section: Entry | None = None
-    for position, key in enumerate(wanted):
-        if key.startswith("section "):
-            block = next((each for each in facts.scope.blocks if each.section == key.removeprefix("section ")), None)
-            section = block.entry if block is not None and section is None else section
-            continue
-        keep_when = position < len(rule.at) + len(_keys_in_order(rule.require)) or not entries
-        if keep_when:
-            _add_entries(key, facts, entries)
-    found = list(entries.values())
-    if not found:
-        entry = (
-            section or _nearest_block(wanted, facts) or next(each for each in document.entries if each.kind != "blank")
-        )
-        return entry.whole(), (), entry
-    first = found[0][0]
-    return first.whole(), tuple(Related(entry.whole(), f"{key} is stated here") for entry, key in found[1:]), first
+_PERIOD_EVENTS: Final = tuple(event for event in WALK_EVENTS if event.startswith("periods."))
+_SCOPE_EVENTS: Final = tuple(event for event in WALK_EVENTS if event not in _PERIOD_EVENTS)
 
 
-def _add_entries(key: str, facts: Facts, entries: dict[int, tuple[Entry, str]]) -> None:
-    leaves = [key] if facts.stated(key) is not None else []
-    formula = facts.formulas.get(key)
-    if formula is not None:
-        leaves += [each for each in _keys_in_order(formula) if each != key]
-    for leaf in leaves:
-        stated = facts.stated(leaf)
-        if stated is not None:
-            entries.setdefault(id(stated.entry), (stated.entry, stated.key))
-        elif leaf != key:
-            _add_entries(leaf, facts, entries)
+def walk_everything(facts: Facts, rules: RuleSet) -> Walk:
+    """All walks over one scope."""
+    walk = walk_scope(facts)
+    walk_titrations(facts, rules, walk)
+    walk_alarms_off(facts, rules, walk)
+    return walk
 
 
-def _keys_in_order(node: Node) -> list[str]:
-    from rxlint.expressions import walk
-
-    return list(dict.fromkeys(each.key for each in walk(node) if isinstance(each, nodes.Name)))
-
-
-def _nearest_block(keys: Sequence[str], facts: Facts) -> Entry | None:
-    """The heading of the section where the first missing term would stand."""
-    for key in keys:
-        term = vocabulary().terms.get(home_key(key))
-        section = term.section if term is not None else key
-        block = next((each for each in facts.scope.blocks if each.section == section), None)
-        if block is not None:
-            return block.entry
-    return None
-
-
-def screen_document(document: Document, rules: RuleSet) -> Screening:
-    """Run every rule on a document."""
+def screen_document(document: Document, rules: RuleSet, today: datetime.date | None = None) -> Screening:
+    """Run every rule on a document. ``today`` is the day on which dates are judged (None: they are not)."""
     run = _Run(document, rules)
     run.reader()
     if document.kind is not None or document.blocks:
-        scopes = list(facts_of(document, {key: each.node for key, each in rules.defined.items()}))
+        scopes = list(facts_of(document, {key: each.node for key, each in rules.defined.items()}, today))
         has_readings = any(facts.scope.readings is not None for facts in scopes)
         for facts in scopes:
             run.scope(facts, has_readings)
             if facts.scope.readings is None:
-                run.walk(walk_scope(facts), facts)
-        run.walk(walk_periods(document), None)
-    findings = _sorted(_yielding(_once(run.findings), rules))
+                run.try_walk(_SCOPE_EVENTS, partial(walk_everything, facts, rules), facts)
+        run.try_walk(_PERIOD_EVENTS, partial(walk_periods, document), None)
+    findings = _sorted(_once(_yielding(run.findings, rules)))
     return Screening(findings, summarise(run.rows, rules.order), tuple(run.crashes))
 
 
 def _once(findings: Sequence[Finding]) -> list[Finding]:
-    """One finding for what several periods, bands or modes say alike."""
-    seen: dict[tuple[str, Place, str], Finding] = {}
+    """One finding for what several periods, bands or modes say alike, at the strictest of their levels."""
+    alike: dict[tuple[str, Place, str], list[Finding]] = {}
     for finding in findings:
-        seen.setdefault((finding.rule, finding.place, finding.message), finding)
-    return list(seen.values())
+        alike.setdefault((finding.rule, finding.place, finding.message), []).append(finding)
+    return [_merged(group) for group in alike.values()]
+
+
+def _merged(group: Sequence[Finding]) -> Finding:
+    strictest = min(group, key=lambda each: LEVELS.index(each.level))
+    periods = list(dict.fromkeys(each.period for each in group))
+    named = ", ".join(period for period in periods if period is not None)
+    bands = {each.band for each in group}
+    return replace(
+        strictest,
+        period=named if named and None not in periods else None,
+        band=strictest.band if len(bands) == 1 else None,
+    )
 
 
 def _yielding(findings: Sequence[Finding], rules: RuleSet) -> list[Finding]:

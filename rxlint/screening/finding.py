@@ -25,12 +25,16 @@ class Related:
 
 @dataclass(frozen=True, slots=True)
 class Suggestion:
-    """A correction offered, never applied: text to put at a place, and what it makes of the order."""
+    """A correction offered, never applied: text to put at a place, and what it makes of the order.
+
+    A reading is what a line that can't be read may have meant; it restores nothing by itself.
+    """
 
     text: str
     makes: str
     place: Place | None
     replacement: str | None
+    is_reading: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -29,14 +29,20 @@ from rxlint.vocabulary import vocabulary
 
 @dataclass(frozen=True, slots=True)
 class Prepared:
-    """A rule with its compiled conditions, and the keys it reads through every way they may be found."""
+    """A rule with its compiled conditions, and the keys it reads through every way they may be found.
+
+    ``names_used`` are the names in its own conditions; ``asks_presence`` those of which they ask whether they are stated,
+    ``asks_when`` those that ``when`` alone asks about.
+    """
 
     rule: Rule
     when: CompiledCondition | None
     require: CompiledCondition | None
     reads: frozenset[str]
     uses_readings: bool
+    names_used: frozenset[str]
     asks_presence: frozenset[str]
+    asks_when: frozenset[str]
     names: NameTable
 
 
@@ -76,9 +82,14 @@ def prepare(packs: Sequence[Pack]) -> RuleSet:
                     f"{pack.path}:{rule.spot.line}:{rule.spot.column}: {rule.id} is a rule of {seen[rule.id]} already"
                 )
             seen[rule.id] = pack.path
+    _refuse_silence(packs)
     slots = {key: index for index, key in enumerate((*base_names().types, *defined))}
     rules = tuple(
-        _prepared(rule, pack, slots, defined) for pack in packs for rule in pack.rules if rule.require is not None
+        _prepared(rule, pack, slots, defined)
+        for pack in packs
+        for whole in pack.rules
+        for rule in (whole.parts or (whole,))
+        if rule.require is not None
     )
     found_by: dict[str, tuple[Rule, ...]] = {}
     for pack in packs:
@@ -96,27 +107,52 @@ def prepare(packs: Sequence[Pack]) -> RuleSet:
     )
 
 
+def _refuse_silence(packs: Sequence[Pack]) -> None:
+    """Rules that give way to each other would both be silent. Raises ConflictError."""
+    rules = {rule.id: (pack, rule) for pack in packs for rule in pack.rules}
+    for start, (pack, rule) in rules.items():
+        seen: set[str] = set()
+        waiting = list(rule.yields_to)
+        while waiting:
+            other = waiting.pop()
+            if other == start:
+                place = f"{pack.path}:{rule.spot.line}:{rule.spot.column}"
+                raise ConflictError(f"{place}: {start} gives way to a rule that gives way to it: both would be silent")
+            if other not in seen and other in rules:
+                seen.add(other)
+                waiting += rules[other][1].yields_to
+
+
 def _prepared(rule: Rule, pack: Pack, slots: Mapping[str, int], defined: Mapping[str, Defined]) -> Prepared:
     assert rule.require is not None
     conditions = [rule.require] + ([rule.when] if rule.when is not None else [])
     reads = every_read(conditions, defined)
-    presence = frozenset(
-        name.key
-        for node in conditions
-        for each in walk(node)
-        if isinstance(each, nodes.Stated)
-        for name in [each.name]
-        if isinstance(name, nodes.Name)
-    )
     return Prepared(
         rule,
         compile_condition(rule.when, slots) if rule.when is not None else None,
         compile_condition(rule.require, slots),
         reads,
         any(key.startswith("reading ") for key in reads),
-        presence,
+        frozenset().union(*(keys_in(node) for node in conditions)),
+        _presence(conditions, defined),
+        _presence([rule.when] if rule.when is not None else [], defined),
         pack.names,
     )
+
+
+def _presence(roots: Sequence[Node], defined: Mapping[str, Defined]) -> frozenset[str]:
+    """The keys of which the nodes ask whether they are stated, also within terms that packs define."""
+    found: set[str] = set()
+    seen: set[str] = set()
+    waiting = list(roots)
+    while waiting:
+        for each in walk(waiting.pop()):
+            if isinstance(each, nodes.Stated) and isinstance(each.name, nodes.Name):
+                found.add(each.name.key)
+            elif isinstance(each, nodes.Name) and each.key in defined and each.key not in seen:
+                seen.add(each.key)
+                waiting.append(defined[each.key].node)
+    return frozenset(found)
 
 
 def every_read(roots: Sequence[Node], defined: Mapping[str, Defined]) -> frozenset[str]:

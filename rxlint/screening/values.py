@@ -5,8 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Final
 
-from rxlint.expressions import Item, Missing, Node
-from rxlint.expressions import Environment, NumberType, Value, Words, check, evaluate, nodes
+from rxlint.expressions import Environment, Item, Missing, Node, NumberType, Value, Words, check, evaluate, nodes
 from rxlint.model.facts import AS_WRITTEN, Facts
 from rxlint.model.names import NameTable, derived_terms
 from rxlint.notation import nodes as n

@@ -1,4 +1,4 @@
-"""Walks over a document that find what an expression can't say: relations, the settings of a mode, periods, ends of titrations."""
+"""Walks that find what an expression can't say: relations, the settings of a mode, ends of titrations."""
 
 from __future__ import annotations
 
@@ -7,18 +7,33 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Final
 
-from rxlint.expressions import Missing, Node, condition, decide, nodes, number, show
+from rxlint.expressions import (
+    Missing,
+    Node,
+    NumberType,
+    PointEnvironment,
+    check,
+    condition,
+    decide,
+    nodes,
+    number,
+    show,
+)
 from rxlint.model.facts import AS_WRITTEN, Facts
 from rxlint.model.names import base_names
 from rxlint.model.relations import Relation
+from rxlint.model.stated import Stated
 from rxlint.notation import nodes as n
 from rxlint.notation.tree import Entry
+from rxlint.screening.calculation import with_numbers
+from rxlint.screening.corrections import single_changes
 from rxlint.screening.finding import Suggestion
-from rxlint.screening.values import Teller, show_number, unit_for
-from rxlint.units import Unit, find_unit, show as show_unit
+from rxlint.screening.values import Teller, show_number, show_value, unit_for, unit_of_type
+from rxlint.units import PLAIN, Unit, find_unit
+from rxlint.units import show as show_unit
 from rxlint.vocabulary import vocabulary
 
-BUDGET: Final = 2_000
+BUDGET: Final = 1_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +61,7 @@ class Walk:
     unsure: dict[str, str] = field(default_factory=dict)  # events that could not be decided, with the reason
 
     def whole(self, name: str, entry: Entry, **fields: str) -> None:
+        """Something found in an entry as a whole."""
         self.found.append(Found(name, entry, entry.indent, len(entry.text.rstrip()), fields))
 
 
@@ -92,7 +108,8 @@ def _kept_as_set(facts: Facts, relation: Relation, walk: Walk) -> None:
     assert relation.whole is not None
     truth = condition(relation.whole, facts.as_set)
     if isinstance(truth, Missing):
-        walk.unsure.setdefault("relations.broken", ", ".join(sorted(truth.terms)))
+        if not all(key in facts.axes for key in truth.terms):  # a range alone sets nothing that could break it
+            walk.unsure.setdefault("relations.broken", f"lacks {', '.join(sorted(truth.terms))}")
         return
     walk.ran.add("relations.broken")
     if truth:
@@ -112,7 +129,7 @@ def _kept_as_set(facts: Facts, relation: Relation, walk: Walk) -> None:
                 f"{show(compare.left)} = {left}",
                 f"{show(compare.right)} = {_numbers(compare.right, facts, teller)} = {right}",
             )
-            corrections = _restore(facts, relation, compare, unit)
+            corrections = single_changes(facts, compare)
     entries = _entries(facts, relation.whole, relation.stated.entry)
     walk.found.append(
         Found("relations.broken", relation.stated.entry, relation.stated.entry.indent, len(relation.stated.entry.text.rstrip()),
@@ -121,16 +138,11 @@ def _kept_as_set(facts: Facts, relation: Relation, walk: Walk) -> None:
 
 
 def _numbers(node: Node, facts: Facts, teller: Teller) -> str:
-    from rxlint.screening.calculation import _with_numbers
-
     told = {key: teller.key(key, facts.as_set) for key in facts.reads(node)}
-    return show(_with_numbers(node, told))
+    return show(with_numbers(node, told))
 
 
 def _unit_of(node: Node, facts: Facts) -> Unit:
-    from rxlint.screening.values import unit_of_type
-    from rxlint.expressions import NumberType, check
-
     if isinstance(node, nodes.Name):
         return unit_for(node.key, facts, {})
     kind = check(node, base_names()).type
@@ -145,13 +157,6 @@ def _entries(facts: Facts, node: Node, own: Entry) -> tuple[tuple[Entry, str], .
         if stated is not None and stated.entry is not own:
             found.setdefault(stated.entry.lines[0].number, (stated.entry, f"{stated.key} is stated here"))
     return tuple(found[line] for line in sorted(found))
-
-
-def _restore(facts: Facts, relation: Relation, compare: nodes.Compare, unit: Unit) -> tuple[Suggestion, ...]:
-    """Every single change of a stated term that makes a linear relation true again."""
-    from rxlint.screening.corrections import single_changes
-
-    return single_changes(facts, compare)
 
 
 def _leaves_range(facts: Facts, relation: Relation, walk: Walk) -> None:
@@ -178,8 +183,6 @@ def _leaves_range(facts: Facts, relation: Relation, walk: Walk) -> None:
     low, high = nodes.Number(bounds[0], "", dimension), nodes.Number(bounds[1], "", dimension)
     decision = decide(None, nodes.Between(value, low, high), facts.space, BUDGET)
     if decision.outcome in ("broken everywhere", "can break") and decision.example is not None:
-        from rxlint.expressions import PointEnvironment
-
         point = PointEnvironment(facts.space, decision.example)
         reached = number(value, point)
         told = show_number(reached, quantity.unit) if isinstance(reached, Fraction) else ""
@@ -209,16 +212,36 @@ def _own_range(facts: Facts, target: str) -> tuple[Fraction, Fraction] | None:
 
 
 def _satisfiable(facts: Facts, walk: Walk) -> None:
-    narrowing = [relation for relation in facts.relations.conditions if relation.node is not None]
-    if not narrowing or not facts.axes:
+    """Whether anything is left by the relations that narrow; those that share no term are asked apart."""
+    if not facts.axes:
         return
-    node = narrowing[0].node
-    assert node is not None
-    decision = decide(None, node, facts.space, BUDGET)
-    walk.ran.add("relations.unsatisfiable")
-    if decision.outcome == "unsatisfiable":
-        texts = " and ".join(relation.text for relation in narrowing)
-        walk.whole("relations.unsatisfiable", narrowing[0].stated.entry, relation=texts)
+    for group in _tied(facts):
+        node = group[0].node
+        assert node is not None
+        decision = decide(None, node, facts.space, BUDGET)
+        if decision.outcome == "unsatisfiable":
+            texts = " and ".join(relation.text for relation in group)
+            walk.whole("relations.unsatisfiable", group[0].stated.entry, relation=texts)
+        elif decision.outcome == "undecided":
+            walk.unsure.setdefault("relations.unsatisfiable", "the search ended before it was decided")
+        elif decision.outcome == "not checked":
+            lacks = ", ".join(sorted(facts.lacks(decision.missing)))
+            walk.unsure.setdefault("relations.unsatisfiable", "; ".join(decision.reasons) or f"lacks {lacks}")
+        walk.ran.add("relations.unsatisfiable")
+
+
+def _tied(facts: Facts) -> list[list[Relation]]:
+    """The narrowing relations, those together that read the same free variables, by way of others or not."""
+    groups: list[tuple[set[str], list[Relation]]] = []
+    for relation in facts.relations.conditions:
+        if relation.node is None:
+            continue
+        keys = {key for key in facts.reads(relation.node) if key in facts.axes}
+        touched = [group for group in groups if group[0] & keys]
+        merged = keys.union(*(group[0] for group in touched))
+        relations = [each for group in touched for each in group[1]] + [relation]
+        groups = [group for group in groups if group not in touched] + [(merged, relations)]
+    return [relations for _, relations in groups]
 
 
 def example_text(facts: Facts, example: Mapping[str, object]) -> dict[str, str]:
@@ -229,9 +252,6 @@ def example_text(facts: Facts, example: Mapping[str, object]) -> dict[str, str]:
         if isinstance(value, Fraction):
             told[name] = show_number(value, unit_for(name, facts, {}), name)
         else:
-            from rxlint.screening.values import show_value
-            from rxlint.units import PLAIN
-
             told[name] = show_value(value, PLAIN)  # type: ignore[arg-type]
     return told
 
@@ -256,17 +276,24 @@ def _mode(facts: Facts, walk: Walk) -> None:
         for choice in mode.needs:
             if not any(facts.is_stated(key) for key in choice):
                 walk.whole("modes.setting-missing", stated.entry, mode=mode.code, setting=" or ".join(choice))
+    _unused(facts, stated, walk)
+
+
+def _unused(facts: Facts, stated: Stated, walk: Walk) -> None:
+    """Settings that have no effect in the mode; where the order offers several, in none of them."""
+    body = stated.statement.body
+    assert isinstance(body, n.ModeChoice)
+    modes = [vocabulary().modes[code.text] for code in body.codes]
+    if not all(mode.checked for mode in modes):
+        return  # what an unmodelled mode uses is not known
+    used = {"mode", "keep"}.union(*(mode.settings for mode in modes))
     settings = vocabulary().sections["settings"].terms
+    related = ((stated.entry, "the mode is stated here"),)
     for key, each in facts.scope.by_key.items():
-        if (
-            each.block.section == "settings"
-            and key in settings
-            and key not in ("mode", "keep")
-            and key not in mode.settings
-        ):
-            found = Found("modes.setting-unused", each.entry, each.entry.indent, len(each.entry.text.rstrip()),
-                          {"mode": mode.code, "setting": key}, ((stated.entry, "the mode is stated here"),))  # fmt: skip
-            walk.found.append(found)
+        if each.block.section == "settings" and key in settings and key not in used:
+            fields = {"mode": " or ".join(mode.code for mode in modes), "setting": key}
+            end = len(each.entry.text.rstrip())
+            walk.found.append(Found("modes.setting-unused", each.entry, each.entry.indent, end, fields, related))
 
 
 _FALLBACK_NEEDS: Final = (

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Final
+from typing import Final, NamedTuple
 
 MAX_BYTES: Final = 4 * 1024 * 1024
 """Longest document that is read; an order sheet is a few kilobytes."""
@@ -25,9 +25,11 @@ class Problem:
     column: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One line: its text without the line end, and the line end as it stood ("", "\\n" or "\\r\\n")."""
+class Line(NamedTuple):
+    """One line: its text without the line end, and the line end as it stood ("", "\\n" or "\\r\\n").
+
+    A named tuple, for a library has a hundred thousand of them.
+    """
 
     number: int
     text: str
@@ -75,10 +77,13 @@ def source_of_text(text: str) -> Source | Problem:
     last = pieces.pop()
     if len(pieces) >= MAX_LINES:
         return Problem(f"the file is too long to be a prescription: {len(pieces):,} lines, the limit is {MAX_LINES:,}")
-    lines = [
-        Line(number, piece[:-1], "\r\n") if piece.endswith("\r") else Line(number, piece, "\n")
-        for number, piece in enumerate(pieces, 1)
-    ]
+    if "\r" in text:
+        lines = [
+            Line(number, piece[:-1], "\r\n") if piece.endswith("\r") else Line(number, piece, "\n")
+            for number, piece in enumerate(pieces, 1)
+        ]
+    else:
+        lines = [Line(number, piece, "\n") for number, piece in enumerate(pieces, 1)]
     if last:
         lines.append(Line(len(pieces) + 1, last, ""))
     return Source(mark, tuple(lines))

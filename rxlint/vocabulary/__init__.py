@@ -4,7 +4,16 @@ What a value is and whether it makes sense is not decided here.
 """
 
 from rxlint.vocabulary.load import vocabulary
-from rxlint.vocabulary.phrases import EMPTY_TRIE, Chunk, PhraseInput, PhraseLexer, PhraseTrie, Unexpected, chunks_of, where_it_stopped
+from rxlint.vocabulary.phrases import (
+    EMPTY_TRIE,
+    Chunk,
+    PhraseInput,
+    PhraseLexer,
+    PhraseTrie,
+    Unexpected,
+    chunks_of,
+    where_it_stopped,
+)
 from rxlint.vocabulary.terms import ItemSet, Mode, Section, Slot, Term, Vocabulary
 
 __all__ = [

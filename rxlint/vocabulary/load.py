@@ -43,7 +43,9 @@ def build_vocabulary(data: Mapping[str, Any]) -> Vocabulary:
     )
 
 
-def _tries(data: Mapping[str, Any], sections: Mapping[str, Section], modes: Mapping[str, Mode]) -> dict[str, PhraseTrie]:
+def _tries(
+    data: Mapping[str, Any], sections: Mapping[str, Section], modes: Mapping[str, Mode]
+) -> dict[str, PhraseTrie]:
     # a spelling with a zero for the letter O is a look-alike, not a unit that somebody prefers
     discouraged = {spelling: spelling for spelling in DISCOURAGED if "0" not in spelling}
     units = {symbol: symbol for symbol in UNITS} | dict(ALIASES) | discouraged
@@ -62,14 +64,18 @@ def _tries(data: Mapping[str, Any], sections: Mapping[str, Section], modes: Mapp
 
 def _section(name: str, entry: Mapping[str, Any], data: Mapping[str, Any]) -> Section:
     qualifier = entry["qualifier"]
-    source = data["terms"]["settings" if name == "back-up" else name] if (name == "back-up" or name in data["terms"]) else {}
+    source = (
+        data["terms"]["settings" if name == "back-up" else name] if (name == "back-up" or name in data["terms"]) else {}
+    )
     terms: dict[str, Term] = {}
     spellings: dict[str, str] = {}
     for phrase, fields in source.items():
         term = _term(phrase, name, qualifier, fields)
         terms[phrase] = term
-        spellings |= {spelling: phrase for spelling in (phrase, *term.also)}
-    return Section(name, entry["help"], qualifier, entry.get("bare"), entry.get("periods", False), terms, PhraseTrie(spellings))
+        spellings |= dict.fromkeys((phrase, *term.also), phrase)
+    return Section(
+        name, entry["help"], qualifier, entry.get("bare"), entry.get("periods", False), terms, PhraseTrie(spellings)
+    )
 
 
 def _unit(symbol: str) -> Unit:
@@ -128,9 +134,17 @@ def _modes(data: Mapping[str, Any]) -> dict[str, Mode]:
             main, _, support = code.partition(" with ")
             pattern, _, kind = main.rpartition("-") if "-" in main else (main, "", "")
             help_text = ", ".join(
-                part for part in (data["mode patterns"][pattern], data["mode types"].get(kind), data["mode types"].get(support)) if part
+                part
+                for part in (
+                    data["mode patterns"][pattern],
+                    data["mode types"].get(kind),
+                    data["mode types"].get(support),
+                )
+                if part
             )
-            modes[code] = Mode(code, pattern, kind or None, support or None, needs, frozenset(row["may"]), True, help_text)
+            modes[code] = Mode(
+                code, pattern, kind or None, support or None, needs, frozenset(row["may"]), True, help_text
+            )
     for code, help_text in data["modes not checked"].items():
         modes[code] = Mode(code, code, checked=False, help=help_text)
     return modes

@@ -8,6 +8,7 @@ means what its place lets it mean, and one vocabulary entry adds a term without 
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -19,7 +20,7 @@ from lark.lexer import Lexer, PatternStr
 
 _CHUNK = re.compile(
     r"""(?P<text>"(?:\\.|[^"\\])*")            # quoted text
-      | (?P<open>"(?:\\.|[^"\\])*$)            # quoted text that never ends
+      | (?P<open>"(?:\\.|[^"\\])*\\?$)         # quoted text that never ends
       | (?P<punct>[,()])
       | (?P<word>[^\s,()"]+(?:/\([^\s,()"]*\))?) # anything else up to white space; a unit may hold one bracket
     """,
@@ -46,6 +47,14 @@ def chunks_of(text: str, start: int = 0) -> list[Chunk]:
         Chunk(match.group(), match.start(), match.end(), match.lastgroup or "word")
         for match in _CHUNK.finditer(text, start)
     ]
+
+
+def _as_spaced(run: Sequence[Chunk]) -> str:
+    """The chunks with as many spaces between them as they stand apart, so that places in the text are places in the line."""
+    parts = [run[0].text]
+    for before, chunk in itertools.pairwise(run):
+        parts += [" " * (chunk.start - before.end), chunk.text]
+    return "".join(parts)
 
 
 class PhraseTrie:
@@ -203,9 +212,9 @@ class PhraseLexer(Lexer):
                 continue
             if name in self._runs:
                 for used in range(min(_LONGEST_RUN, len(source.chunks) - at), 1, -1):
-                    text = " ".join(each.text for each in source.chunks[at : at + used])
-                    if pattern.fullmatch(text):
-                        return used, name, text
+                    run = source.chunks[at : at + used]
+                    if pattern.fullmatch(" ".join(each.text for each in run)):
+                        return used, name, _as_spaced(run)
             elif pattern.fullmatch(chunk.text):
                 return 1, name, chunk.text
         raise Unexpected(source, at, accepts, self.keywords)

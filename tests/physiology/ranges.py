@@ -6,6 +6,8 @@ from collections.abc import Sequence
 
 from rxlint.physiology import Formula
 
+MONTH = 30.4375 * 86400.0
+
 RANGES: dict[str, tuple[float, float]] = {
     "rate": (0.05, 2.5),
     "inspiratory time": (0.1, 4.0),
@@ -32,6 +34,47 @@ RANGES: dict[str, tuple[float, float]] = {
     "peak": (0.0, 80.0),
     "inspiratory pressure above ambient": (0.0, 60.0),
     "inspiratory pressure above PEEP": (0.5, 50.0),
+    "weight": (0.5, 150.0),
+    "child weight": (1.5, 150.0),
+    "child height": (40.0, 200.0),
+    "child age": (0.0, 240.0 * MONTH),
+    "dead space": (0.0, 300.0),
+    "added dead space": (0.0, 100.0),
+    "alveolar ventilation": (2.0, 300.0),
+    "new alveolar ventilation": (2.0, 300.0),
+    "ventilation": (2.0, 500.0),
+    "carbon dioxide output": (0.1, 10.0),
+    "PaCO2": (20.0, 150.0),
+    "target PaCO2": (20.0, 150.0),
+    "PaO2": (30.0, 700.0),
+    "FiO2": (0.21, 1.0),
+    "SpO2": (0.5, 0.97),
+    "barometric pressure": (600.0, 1100.0),
+    "respiratory quotient": (0.6, 1.3),
+    "mean airway pressure": (2.0, 50.0),
+    "temperature": (0.0, 60.0),
+    "absolute humidity": (0.0, 0.06),
+    "catheter outer diameter": (0.1, 0.6),
+    "tube inner diameter": (0.2, 1.0),
+    "stated leak": (50.0, 1500.0),
+    "stated pressure": (2.0, 30.0),
+    "pressure": (0.0, 40.0),
+    "IPAP": (0.0, 40.0),
+    "EPAP": (0.0, 20.0),
+    "oxygen flow": (0.0, 500.0),
+    "total flow": (20.0, 1500.0),
+    "minute volume": (5.0, 500.0),
+    "leak": (0.0, 1000.0),
+    "oxygen draw": (0.0, 500.0),
+    "driving gas": (0.0, 20.0),
+    "duration": (60.0, 40000.0),
+    "factor": (1.0, 4.0),
+    "full contents": (1e5, 1e7),
+    "full pressure": (1e5, 3e5),
+    "cylinder pressure": (0.0, 3e5),
+    "residual pressure": (0.0, 3e4),
+    "usable contents": (0.0, 1e7),
+    "reserve": (0.0, 1e6),
 }
 
 

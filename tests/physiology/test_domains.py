@@ -10,7 +10,14 @@ from tests.physiology.ranges import draw_point
 
 MAY_BE_ZERO = {
     "time", "pause", "rise time", "PEEP", "total PEEP", "plateau", "peak", "inspiratory pressure above ambient",
+    "child age", "dead space", "added dead space", "temperature", "absolute humidity", "pressure", "IPAP", "EPAP",
+    "oxygen flow", "leak", "driving gas", "cylinder pressure", "residual pressure", "usable contents", "reserve",
 }  # fmt: skip
+# An argument that may be zero in these formulas only.
+ZERO_IN = {
+    ("inspiratory pressure above PEEP", "inspiratory pressure above ambient"),
+    ("oxygen draw", "oxygen for a transfer"),
+}
 
 
 def valid_point(formula: Formula) -> list[float]:
@@ -30,10 +37,7 @@ def test_every_argument_must_be_finite_and_of_a_possible_sign(formula: Formula) 
     point = valid_point(formula)
     for index, (name, _) in enumerate(formula.arguments):
         impossible = [math.nan, math.inf, -math.inf, -1.0]
-        zero_allowed = name in MAY_BE_ZERO or (name, formula.name) == (
-            "inspiratory pressure above PEEP",
-            "inspiratory pressure above ambient",
-        )
+        zero_allowed = name in MAY_BE_ZERO or (name, formula.name) in ZERO_IN
         for value in impossible if zero_allowed else [*impossible, 0.0]:
             with pytest.raises(OutOfDomain, match=r"must (be a finite number|be above zero|not be negative)"):
                 formula.function(*point[:index], value, *point[index + 1 :])

@@ -106,12 +106,15 @@ def test_an_argument_without_direction_really_turns_both_ways(formula: Formula) 
     for index, direction in enumerate(formula.directions):
         if direction is None:
             pairs = changes(formula, index, numbers, 1000)
-            assert any(after > before * 1.001 for before, after in pairs), formula.arguments[index][0]
-            assert any(after < before * 0.999 for before, after in pairs), formula.arguments[index][0]
+            # A z-score may be below zero, so a thousandth is counted from its size.
+            assert any(after - before > 0.001 * abs(before) for before, after in pairs), formula.arguments[index][0]
+            assert any(before - after > 0.001 * abs(before) for before, after in pairs), formula.arguments[index][0]
 
 
 def test_some_arguments_have_no_direction() -> None:
-    assert sum(None in formula.directions for formula in FORMULAS.values()) == 4
+    # Age, as to growth (16); compliance and phase times in the lung (3), pressure in mechanical power (1); dead space
+    # in a tidal volume for a target (1).
+    assert sum(None in formula.directions for formula in FORMULAS.values()) == 21
 
 
 @ALL
