@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime
+import io
+import os
 import sys
 from collections.abc import Iterable, Iterator
 from pathlib import Path
@@ -32,15 +35,27 @@ def main() -> None:
 
     A screening aid, not a medical device: local policy, the ventilator's own instructions and licensed clinicians decide.
     """
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a character that the terminal's encoding lacks is told, not fatal
+            stream.reconfigure(errors="backslashreplace")
 
 
 def _day(_context: click.Context, _parameter: click.Parameter, value: str | None) -> datetime.date:
     if value is None:
         return datetime.date.today()
     try:
-        return datetime.date.fromisoformat(value)
+        day = datetime.date.fromisoformat(value)
     except ValueError:
-        raise click.BadParameter(f"{value} is not a date such as 2026-11-24") from None
+        day = None
+    if day is None or day.isoformat() != value:  # other forms of ISO 8601 are no dates of the notation either
+        raise click.BadParameter(f"{_printable(value)} is not a date such as 2026-11-24")
+    return day
+
+
+def _printable(text: str) -> str:
+    from rxlint.text import printable
+
+    return printable(text)
 
 
 _on = click.option(
@@ -86,13 +101,13 @@ def screen(
     elif form == "json":
         from rxlint.reports import json_report
 
-        _write(json_report.report(results, rules, day.isoformat(), totals), end="")
+        _write(json_report.report(results, rules, day.isoformat(), totals), end="", unread=EXIT_UNREAD)
     else:
         from rxlint.reports import text
         from rxlint.reports.style import Style
 
         coloured = colour == "always" or (colour == "auto" and sys.stdout.isatty())
-        _write(text.report(results, Style(coloured), coverage, fail_at, totals))
+        _write(text.report(results, Style(coloured), coverage, totals), unread=EXIT_UNREAD)
     sys.exit(_status(totals, fail_at))
 
 
@@ -105,15 +120,17 @@ def _status(totals: Any, fail_at: str) -> int:
     return EXIT_FINDINGS if any(totals.levels[level] for level in counted) else EXIT_CLEAN
 
 
-def _write(pieces: Iterable[str], end: str = "\n") -> None:
-    """Write as the pieces come; a reader that has gone away (a closed pipe) is no error."""
+def _write(pieces: Iterable[str], end: str = "\n", unread: int = EXIT_CLEAN) -> None:
+    """Write as the pieces come. Where the reader has gone away (a closed pipe), stop with ``unread`` as the exit code."""
     try:
         for piece in pieces:
             sys.stdout.write(piece + end)
         sys.stdout.flush()
     except BrokenPipeError:
-        sys.stderr.close()
-        sys.exit(EXIT_CLEAN)
+        # Python flushes once more at its end: that must not fail again
+        with contextlib.suppress(OSError, ValueError):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(unread)
 
 
 def _rules(pack_files: tuple[str, ...]) -> Any:
@@ -122,7 +139,10 @@ def _rules(pack_files: tuple[str, ...]) -> Any:
     from rxlint.screening.ruleset import ConflictError, prepare
     from rxlint.text import printable
 
-    packs = list(builtin_packs())
+    try:
+        packs = list(builtin_packs())
+    except (ValueError, LookupError) as error:
+        raise Configuration(f"the built-in rules can't be used:\n{error}") from None
     faults: list[str] = []
     for file in pack_files:
         pack, problems = load_pack(Path(file), file)
@@ -138,37 +158,49 @@ def _rules(pack_files: tuple[str, ...]) -> Any:
 
 
 def _results(paths: tuple[str, ...], name: str | None, rules: Any, day: datetime.date) -> Iterator[Any]:
-    from rxlint.library.discover import find_inputs, read_limited
-    from rxlint.library.screen import Screened, screen_bytes, screen_inputs
-    from rxlint.text import Problem
-
+    """The results as they come. Faults of usage are raised at once, before anything is written."""
     if paths.count("-") > 1:
         raise click.UsageError("standard input can be given once")
     if name is not None and "-" not in paths:
         raise click.UsageError("--as names standard input; give - as a path")
+    return _screened(paths, name or "<standard input>", rules, day)
+
+
+def _screened(paths: tuple[str, ...], name: str, rules: Any, day: datetime.date) -> Iterator[Any]:
+    from rxlint.library.discover import find_inputs, read_stream
+    from rxlint.library.screen import Screened, screen_bytes, screen_inputs
+    from rxlint.text import Problem
+
     for path in paths:
         if path == "-":
-            shown = name or "<standard input>"
-            data = read_limited(sys.stdin.buffer)
+            data = read_stream(sys.stdin.buffer if sys.stdin is not None else None)
             yield (
-                Screened(shown, (data,), None, None) if isinstance(data, Problem) else screen_bytes(shown, data, rules, day)
+                Screened(name, (data,), None, None)
+                if isinstance(data, Problem)
+                else screen_bytes(name, data, rules, day)
             )
         else:
             yield from screen_inputs(find_inputs([path]), rules, day)
 
 
-def _explain(rule: str, results: Iterable[Any], rules: Any, totals: Any, day: datetime.date) -> None:
+def _known_rule(rule: str, rules: Any) -> Any:
     from rxlint.expressions.problems import near
-    from rxlint.reports.explain import explain
 
     known = {each.id: each for each in rules.all_rules}
     if rule not in known:
         close = near(rule, known)
         hint = f"; did you mean {' or '.join(close)}?" if close else ""
-        raise Configuration(f"there is no rule {rule}{hint}")
+        raise Configuration(f"there is no rule {_printable(rule)}{hint}")
+    return known[rule]
+
+
+def _explain(rule: str, results: Iterable[Any], rules: Any, totals: Any, day: datetime.date) -> None:
+    from rxlint.reports.explain import explain
+
+    known = _known_rule(rule, rules)
     for screened in results:
         totals.add(screened)
-        _write(explain(known[rule], screened, rules, day))
+        _write(explain(known, screened, rules, day), unread=EXIT_UNREAD)
 
 
 @main.command()
@@ -176,25 +208,16 @@ def _explain(rule: str, results: Iterable[Any], rules: Any, totals: Any, day: da
 @_packs
 def rules(rule: str | None, pack_files: tuple[str, ...]) -> None:
     """List the rules, or show one rule's page."""
-    from rxlint.expressions.problems import near
     from rxlint.reports.rule_page import rule_list, rule_page
 
     ready = _rules(pack_files)
-    if rule is None:
-        _write(rule_list(ready.all_rules))
-        return
-    known = {each.id: each for each in ready.all_rules}
-    if rule not in known:
-        close = near(rule, known)
-        raise Configuration(f"there is no rule {rule}" + (f"; did you mean {' or '.join(close)}?" if close else ""))
-    _write(rule_page(known[rule]))
+    _write(rule_list(ready.all_rules) if rule is None else rule_page(_known_rule(rule, ready)))
 
 
 @main.command()
 @click.argument("paths", nargs=-1, required=True)
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
-@_packs
-def calculations(paths: tuple[str, ...], form: str, pack_files: tuple[str, ...]) -> None:
+def calculations(paths: tuple[str, ...], form: str) -> None:
     """Show every value that the documents imply, with formula, numbers, unit and source."""
     from rxlint.library.discover import find_inputs
     from rxlint.reports.calculations import json_of, text_of
@@ -208,7 +231,7 @@ def _write_counted(pieces: Iterator[tuple[str, bool]]) -> int:
     unread = 0
     for piece, failed in pieces:
         unread += failed
-        _write([piece], end="")
+        _write([piece], end="", unread=EXIT_UNREAD)
     return unread
 
 

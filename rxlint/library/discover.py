@@ -1,4 +1,4 @@
-"""From paths to documents: folders are searched for .vrx files; what can't be read becomes a problem, never an exception."""
+"""From paths to documents: folders are searched for .vrx files; what can't be read is a problem, never an exception."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from rxlint.text import MAX_BYTES, Problem
 from rxlint.text.files import read_up_to
 
 ENDING: Final = ".vrx"
+_LEADS_OUT: Final = "a link that leads out of the folder is not followed; name it to screen what is there"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +53,7 @@ def _in_folder(given: str, folder: Path) -> Iterator[Input]:
         for name in folders:
             path = Path(place) / name
             if path.is_symlink() and _leads_out(path, folder):
-                yield Input(
-                    path.as_posix(), None, Problem("leads out of the folder and is not followed; name it to screen it")
-                )
+                yield Input(path.as_posix(), None, Problem(_LEADS_OUT))
         for name in sorted(files):
             if name.lower().endswith(ENDING) and not name.startswith("."):
                 found = True
@@ -83,9 +82,14 @@ def read_bytes(path: Path) -> bytes | Problem:
     return too_large(size) if size > MAX_BYTES or len(data) > MAX_BYTES else data
 
 
-def read_limited(file: BinaryIO) -> bytes | Problem:
-    """What a stream holds, if it is not longer than a document may be."""
-    data = file.read(MAX_BYTES + 1)
+def read_stream(stream: BinaryIO | None) -> bytes | Problem:
+    """What a stream holds, if it is not longer than a document may be; None stands for one that is closed."""
+    try:
+        data = stream.read(MAX_BYTES + 1) if stream is not None else None
+    except (OSError, ValueError) as error:
+        return Problem(_why(error))
+    if data is None:
+        return Problem("standard input is closed")
     return too_large(None) if len(data) > MAX_BYTES else data
 
 

@@ -61,10 +61,14 @@ def screen_inputs(inputs: Iterable[Input], rules: RuleSet, today: datetime.date 
 
 def screen_bytes(shown: str, data: bytes, rules: RuleSet, today: datetime.date | None = None) -> Screened:
     """Screen a document's bytes under a name."""
-    document = parse_bytes(data)
-    if isinstance(document, Problem):
-        return Screened(shown, (document,), None, None)
-    return Screened(shown, (), document, screen_document(document, rules, today))
+    try:
+        document = parse_bytes(data)
+        if isinstance(document, Problem):
+            return Screened(shown, (document,), None, None)
+        return Screened(shown, (), document, screen_document(document, rules, today))
+    except Exception as error:  # a fault of ours in one file must neither hide the others nor look clean
+        told = f"could not be screened, through a fault of this program: {type(error).__name__}: {error}"
+        return Screened(shown, (Problem(told),), None, None)
 
 
 def parse_bytes(data: bytes) -> Document | Problem:

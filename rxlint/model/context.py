@@ -18,6 +18,7 @@ from rxlint.notation import nodes as n
 from rxlint.notation.document import period_name
 from rxlint.notation.measures import unit_of
 from rxlint.notation.tree import Document
+from rxlint.physiology.cylinders import contents_of_letter
 from rxlint.units import PRESSURE, TIME, VOLUME
 from rxlint.vocabulary import vocabulary
 
@@ -194,9 +195,8 @@ def _oxygen(scope: Scope, context: Context) -> None:
         pressure = stated.statement.values.get("pressure")
         if pressure is not None:
             context.values["oxygen cylinder pressure"] = pressure.points[0]
-        contents = contents_of_letter(
-            body.letter.text, body.country, float(pressure.points[0]) if pressure is not None else None
-        )
+        filled = float(pressure.points[0]) if pressure is not None else None
+        contents = contents_of_letter(body.letter.text, body.country, filled)
         if contents is None:
             context.unreadable.add("oxygen cylinder")
         else:

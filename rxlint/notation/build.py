@@ -121,7 +121,10 @@ class Builder(Transformer[Token, Any]):
         return n.TableHead(_phrase(key))
 
     # ---- states
-    on, off_word, yes, no = _tag("on"), _tag("off"), _tag("yes"), _tag("no")
+    on, yes, no = _tag("on"), _tag("yes"), _tag("no")
+
+    def switched_on(self) -> n.State:
+        return n.State("on", None, 0, 0)
 
     def off(self, because: n.Text | None = None) -> Any:
         return n.State("off", because.text if because else None, 0, 0)

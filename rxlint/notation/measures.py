@@ -190,7 +190,7 @@ def _allowed(
     if term.form == "ratio":
         allowed = tuple(sorted(allowed))
     _check_order(allow, allowed, unit, f"{term.phrase}, allowed")
-    low, high = _bounds(term, allow, allowed)
+    low, high = _bounds(term, allow, allowed, points)
     if not all(low <= point <= high for point in points):
         fields = {
             "what": term.phrase,
@@ -201,13 +201,16 @@ def _allowed(
     return (low, high), allowed if allow.kind == "one of" else ()
 
 
-def _bounds(term: Term, allow: n.Value, points: tuple[Fraction, ...]) -> tuple[Fraction, Fraction]:
-    low, high = term.plausible or (Fraction(0), max(points))
+def _bounds(
+    term: Term, allow: n.Value, allowed: tuple[Fraction, ...], points: tuple[Fraction, ...]
+) -> tuple[Fraction, Fraction]:
+    """The ends of what may be set. An open end is that of the plausible range, which is of the whole value."""
+    low, high = term.plausible or (Fraction(0), max(allowed))
     if allow.kind == "at most":
-        return min(low, points[0]), points[0]
+        return min(low, *allowed, *points), allowed[0]
     if allow.kind == "at least":
-        return points[0], max(high, points[0])
-    return min(points), max(points)
+        return allowed[0], max(high, *allowed, *points)
+    return min(allowed), max(allowed)
 
 
 def check_plausible(term: Term, amount: n.Amount, point: Fraction, unit: Unit) -> None:

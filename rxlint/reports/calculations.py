@@ -18,7 +18,7 @@ from rxlint.model.names import DerivedTerm, base_names, derived_terms
 from rxlint.notation.tree import Document
 from rxlint.reports.caution import CAUTION
 from rxlint.screening.calculation import steps_of
-from rxlint.screening.values import Teller, show_number
+from rxlint.screening.values import Teller, show_number, unit_for
 from rxlint.text import Problem, printable
 from rxlint.units import PLAIN, Unit
 
@@ -42,6 +42,7 @@ class Value:
 
     @property
     def is_range(self) -> bool:
+        """Whether it has two ends."""
         return self.low != self.high
 
 
@@ -85,8 +86,6 @@ def _ranges(facts: Facts, formula: Node) -> str:
     for key in sorted(facts.reads(formula)):
         axis = facts.axes.get(key)
         if axis is not None and not axis.options:
-            from rxlint.screening.values import unit_for
-
             unit = unit_for(key, facts, {})
             told.append(f"{key} {show_number(axis.low, unit, key)} to {show_number(axis.high, unit, key)}")
     return ", ".join(told)

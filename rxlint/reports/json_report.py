@@ -12,9 +12,10 @@ from rxlint.notation.tree import Place
 from rxlint.packs import LEVELS
 from rxlint.reports.caution import CAUTION
 from rxlint.reports.text import Totals
-from rxlint.screening.finding import Coverage, Finding
+from rxlint.screening.finding import OUTCOMES, Coverage, Finding
 from rxlint.screening.ruleset import RuleSet
 
+NOTHING_CHECKED: Final = Coverage(dict.fromkeys(OUTCOMES, 0), ())
 SCHEMA: Final = "rxlint-screen-1"
 
 
@@ -62,7 +63,7 @@ def coverage_object(coverage: Coverage) -> dict[str, Any]:
         for row in coverage.rules
         if row.outcome != "met"
     ]
-    return {"counts": {outcome: count for outcome, count in coverage.counts.items()}, "others": others}
+    return {"counts": dict(coverage.counts), "others": others}
 
 
 def document_object(screened: Screened) -> dict[str, Any]:
@@ -84,7 +85,7 @@ def document_object(screened: Screened) -> dict[str, Any]:
         "id": screened.id,
         "problems": problems,
         "findings": [finding_object(each) for each in screening.findings] if screening is not None else [],
-        "coverage": coverage_object(screening.coverage) if screening is not None else {"counts": {}, "others": []},
+        "coverage": coverage_object(screening.coverage if screening is not None else NOTHING_CHECKED),
     }
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from textwrap import wrap
 
 from rxlint.packs import Message, Rule
+from rxlint.text import printable
 
 _WIDTH = 100
 _BASES = {
@@ -23,6 +24,15 @@ def message_text(message: Message) -> str:
 
 def rule_list(rules: Iterable[Rule]) -> Iterator[str]:
     """One line a rule, by area."""
+    return map(printable, _list(rules))
+
+
+def rule_page(rule: Rule) -> Iterator[str]:
+    """Everything a reader needs to know of one rule."""
+    return map(printable, _page(rule))
+
+
+def _list(rules: Iterable[Rule]) -> Iterator[str]:
     area = ""
     for rule in rules:
         if rule.area != area:
@@ -31,26 +41,16 @@ def rule_list(rules: Iterable[Rule]) -> Iterator[str]:
         yield f"  {rule.bounded(rule.level):<7} {rule.id:<40} {rule.title}"
 
 
-def rule_page(rule: Rule) -> Iterator[str]:
-    """Everything a reader needs to know of one rule."""
+def _page(rule: Rule) -> Iterator[str]:
     yield f"{rule.id}: {rule.title}"
     yield ""
     yield f"level     {rule.bounded(rule.level)}"
     for stricter in rule.stricter:
         bounded = rule.bounded(stricter.level)
-        if bounded != rule.level:
+        if bounded != rule.bounded(rule.level):
             yield f"          {bounded} in a stricter case"
     yield f"basis     {rule.basis} ({_BASES[rule.basis]})"
-    if rule.when_text:
-        yield from _labelled("when", rule.when_text)
-    if rule.require_text:
-        yield from _labelled("requires", rule.require_text)
-    for part in rule.parts:
-        if part.when_text:
-            yield from _labelled("when", part.when_text)
-        yield from _labelled("requires", part.require_text)
-        if part.say != rule.say:
-            yield from _labelled("says", message_text(part.say))
+    yield from _conditions(rule)
     if rule.found_by is not None:
         yield from _labelled("found by", rule.found_by)
     yield from _labelled("says", message_text(rule.say))
@@ -68,6 +68,19 @@ def rule_page(rule: Rule) -> Iterator[str]:
         yield from _labelled(f"  {case.kind}", text)
         if case.whole:
             yield from (f"            | {line}"[:_WIDTH] for line in case.text.splitlines())
+
+
+def _conditions(rule: Rule) -> Iterator[str]:
+    if rule.when_text:
+        yield from _labelled("when", rule.when_text)
+    if rule.require_text:
+        yield from _labelled("requires", rule.require_text)
+    for part in rule.parts:
+        if part.when_text:
+            yield from _labelled("when", part.when_text)
+        yield from _labelled("requires", part.require_text)
+        if part.say != rule.say:
+            yield from _labelled("says", message_text(part.say))
 
 
 def _labelled(label: str, text: str) -> Iterator[str]:

@@ -15,4 +15,5 @@ class Style:
     colour: bool = False
 
     def mark(self, text: str, how: str) -> str:
+        """The text in the colour of a level or a part of the report."""
         return f"\x1b[{_CODES[how]}m{text}\x1b[0m" if self.colour and how in _CODES else text

@@ -30,6 +30,7 @@ class Totals:
     outcomes: dict[Outcome, int] = field(default_factory=lambda: dict.fromkeys(OUTCOMES, 0))
 
     def add(self, screened: Screened) -> None:
+        """Count one input in."""
         self.documents += 1
         self.unread += bool(screened.problems)
         if screened.screening is None:
@@ -65,7 +66,8 @@ def text_of(screened: Screened, style: Style, coverage: bool = False) -> Iterato
     for finding in screening.findings:
         yield from _finding(name, finding, texts, style)
     for crash in screening.crashes:
-        yield f"{name}: {style.mark('failed', 'reject')}: the rule {crash.rule} failed and was not checked: {printable(crash.error)}"
+        failed = style.mark("failed", "reject")
+        yield f"{name}: {failed}: the rule {crash.rule} failed and was not checked: {printable(crash.error)}"
     if coverage:
         yield from _coverage(screened, style)
 
@@ -112,7 +114,7 @@ def _coverage(screened: Screened, style: Style) -> Iterator[str]:
         yield f"    {row.outcome:<15} {row.rule}{printable(lacks + reasons)}"
 
 
-def closing(totals: Totals, fail_at: str) -> Iterator[str]:
+def closing(totals: Totals) -> Iterator[str]:
     """The closing line, and the caution."""
     documents = f"{totals.documents} document{'' if totals.documents == 1 else 's'}"
     counts = ", ".join(f"{totals.levels[level]} {_PLURALS[level][totals.levels[level] != 1]}" for level in LEVELS)
@@ -123,9 +125,9 @@ def closing(totals: Totals, fail_at: str) -> Iterator[str]:
     yield CAUTION
 
 
-def report(results: Iterable[Screened], style: Style, coverage: bool, fail_at: str, totals: Totals) -> Iterator[str]:
+def report(results: Iterable[Screened], style: Style, coverage: bool, totals: Totals) -> Iterator[str]:
     """The whole report, line by line, as the results come."""
     for screened in results:
         totals.add(screened)
         yield from text_of(screened, style, coverage)
-    yield from closing(totals, fail_at)
+    yield from closing(totals)

@@ -24,8 +24,9 @@ def without_places(node: Any) -> Any:
     if not dataclasses.is_dataclass(node) or isinstance(node, type):
         return node
     changed = {
-        field.name: 0 if field.name in _PLACES else without_places(getattr(node, field.name))
+        field.name: 0 if field.name in _PLACES and isinstance(value, int) else without_places(value)
         for field in dataclasses.fields(node)
+        for value in (getattr(node, field.name),)
     }
     return dataclasses.replace(node, **changed)
 

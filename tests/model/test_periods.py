@@ -1,0 +1,103 @@
+"""Periods: which there are, and what a named section says over the unnamed one."""
+
+import pytest
+
+from rxlint.expressions import Missing
+from rxlint.model.facts import Facts
+from rxlint.model.stated import periods_of
+from tests.documents import all_facts, document, in_unit
+
+UNNAMED_AND_NAMED = """prescription "x"
+settings
+  PEEP 5 cmH2O
+  rate 20 /min
+settings night from 21:00 to 07:00
+  PEEP 7 cmH2O
+alarms night
+  high rate 40 /min
+"""
+
+
+def by_period(text: str) -> dict[str | None, Facts]:
+    return {each.period: each for each in all_facts(text)}
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ('prescription "x"\nsettings\n  PEEP 5 cmH2O\n', [None]),
+        (UNNAMED_AND_NAMED, [None, "night"]),
+        (
+            'prescription "x"\nsettings night from 21:00 to 07:00\n  PEEP 5 cmH2O\n'
+            "settings day from 07:00 to 21:00\n  PEEP 6 cmH2O\n",
+            ["night", "day"],
+        ),
+        (
+            'prescription "x"\nsettings from 22:00 to 07:00 and 14:00 to 16:00\n  PEEP 5 cmH2O\n',
+            ["22:00 to 07:00 and 14:00 to 16:00"],
+        ),
+        ('prescription "x"\nsettings asleep\n  PEEP 5 cmH2O\n', ["asleep"]),
+        ('prescription "x"\nsettings as needed up to 3 h/day\n  PEEP 5 cmH2O\n', ["as needed"]),
+        ('prescription "x"\nsettings\n  PEEP 5 cmH2O\nairway day\n  cuff deflated\n', [None, "day"]),
+        ('prescription "x"\nairway day\n  cuff deflated\n', [None, "day"]),
+        ('prescription "x"\n', [None]),
+    ],
+    ids=["unnamed", "both", "all named", "windows", "use", "use with limit", "other section", "no settings", "empty"],
+)
+def test_periods_stand_in_the_order_of_the_text(text: str, expected: list[str | None]) -> None:
+    assert periods_of(document(text)) == expected
+    assert [each.period for each in all_facts(text)] == expected
+
+
+def test_a_named_section_speaks_value_by_value() -> None:
+    found = by_period(UNNAMED_AND_NAMED)
+    assert in_unit(found[None].as_set.value("PEEP")) == 5
+    assert in_unit(found["night"].as_set.value("PEEP")) == 7
+    assert found["night"].as_set.value("rate") == found[None].as_set.value("rate") != Missing()
+    assert found["night"].is_stated("alarm high rate")
+    assert not found[None].is_stated("alarm high rate")
+
+
+def test_where_all_settings_are_named_the_others_still_hold_in_each() -> None:
+    text = """prescription "x"
+settings day from 07:00 to 21:00
+  PEEP 5 cmH2O
+settings night from 21:00 to 07:00
+  PEEP 6 cmH2O
+alarms
+  high rate 40 /min
+alarms night
+  high rate 30 /min
+"""
+    found = by_period(text)
+    assert found.keys() == {"day", "night"}
+    assert in_unit(found["day"].as_set.value("alarm high rate")) * 60 == 40
+    assert in_unit(found["night"].as_set.value("alarm high rate")) * 60 == 30
+
+
+def test_a_named_line_that_cannot_be_read_hides_the_unnamed_value() -> None:
+    text = 'prescription "x"\nsettings\n  PEEP 5 cmH2O\nsettings night from 21:00 to 07:00\n  PEEP 7\n'
+    found = by_period(text)
+    assert in_unit(found[None].as_set.value("PEEP")) == 5
+    value = found["night"].as_set.value("PEEP")
+    assert isinstance(value, Missing) and value.terms == {"PEEP"}
+    assert value.reasons == ("PEEP is stated but could not be read",)
+
+
+def test_readings_make_scopes_of_their_own_in_each_period() -> None:
+    text = """prescription "x"
+settings day from 07:00 to 21:00
+  PEEP 5 cmH2O
+settings night from 21:00 to 07:00
+  PEEP 6 cmH2O
+readings at 2026-11-02 21:30 by "night nurse"
+  SpO2 95 %
+readings at 2026-11-03 09:30 by "day nurse"
+  SpO2 97 %
+"""
+    found = [(each.period, each.scope.readings is not None) for each in all_facts(text)]
+    assert found == [(name, readings) for name in ("day", "night") for readings in (False, True, True)]
+    values = [in_unit(each.as_set.value("reading SpO2")) * 100 for each in all_facts(text) if each.scope.readings]
+    assert values == [95, 97, 95, 97]
+    without = all_facts(text)[0]
+    assert isinstance(without.as_set.value("reading SpO2"), Missing)
