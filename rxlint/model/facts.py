@@ -17,7 +17,7 @@ from rxlint.expressions import Axis, Node, Value, Words, keys_in, nodes
 from rxlint.model.bands import Band, bands_of
 from rxlint.model.context import Context, context_of
 from rxlint.model.names import base_names, derived_terms
-from rxlint.model.quantities import axis_or_value, base_dimension, chosen_words, companion_keys, items_of, window_ends
+from rxlint.model.quantities import axis_or_value, base_dimension, chosen_words, companion_keys, is_other, items_of, other_key, window_ends
 from rxlint.model.relations import Relations, read_relations
 from rxlint.model.stated import Scope, Stated, scopes_of
 from rxlint.model.views import AS_WRITTEN, Facts, SetEnvironment, home_key, lacking
@@ -193,6 +193,9 @@ class _Builder:
             self.constants[f"{key} pressure"] = quantity.at
         if term.kind == "window":
             self._window(term, quantity)
+            return
+        if is_other(term, quantity):  # it says something else: a share of a leak is no flow
+            self.constants[other_key(term, quantity.unit)] = quantity.points[0]
             return
         convert = self._conversion(key, term, quantity)
         own = key if convert is None else key + AS_WRITTEN

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache, partial
 from typing import Final
 
@@ -20,6 +20,7 @@ from rxlint.expressions import (
     read_number,
 )
 from rxlint.model.context import context_types
+from rxlint.model.quantities import other_key
 from rxlint.model.derived import DERIVED, Derived
 from rxlint.physiology import FORMULAS, Formula, enclose
 from rxlint.units import Dimension, Unit, find_unit, with_basis
@@ -34,10 +35,12 @@ class NameTable:
 
     types: Mapping[str, Type]
     calls: Mapping[str, Function]
+    own: Mapping[str, str] = field(default_factory=dict)  # names of a pack's own, and the keys they stand for
 
     def spellings(self) -> Mapping[str, str]:
-        """Each name, which is its own key."""
-        return {key: key for key in self.types}
+        """Each name with its key: terms are their own keys, a pack's terms are told apart from other packs'."""
+        keys = frozenset(self.own.values())
+        return {key: key for key in self.types if key not in keys} | dict(self.own)
 
     def type_of(self, key: str) -> Type:
         """The type of a name of the table."""
@@ -47,9 +50,20 @@ class NameTable:
         """The functions by the name they are called with."""
         return self.calls
 
-    def with_names(self, more: Mapping[str, Type]) -> NameTable:
-        """The table with more names."""
-        return NameTable({**self.types, **more}, self.calls)
+    def with_own(self, pack: str, name: str, kind: Type) -> NameTable:
+        """The table with one more term, which a pack defines for itself."""
+        key = own_key(pack, name)
+        return NameTable({**self.types, key: kind}, self.calls, {**self.own, name: key})
+
+
+def own_key(pack: str, name: str) -> str:
+    """The key of a term that a pack defines: two packs may use one name for two things."""
+    return f"{pack}: {name}"
+
+
+def shown_key(key: str) -> str:
+    """A key as people know it."""
+    return key.rpartition(": ")[2]
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +156,8 @@ def _companions(term: Term) -> dict[str, Type]:
         found[f"{term.key} reference"] = WordsType(frozenset({"ambient", "PEEP"}))
     if term.at is not None:
         found[f"{term.key} pressure"] = NumberType(term.at.dimension)
+    for unit in term.units[1:]:
+        found[other_key(term, unit)] = NumberType(unit.dimension)
     if term.form == "pre-oxygenation":
         found[f"{term.key} duration"] = NumberType(_time())
     return found

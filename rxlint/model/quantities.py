@@ -7,7 +7,7 @@ from fractions import Fraction
 from rxlint.expressions import Axis, Item, Words
 from rxlint.notation import nodes as n
 from rxlint.notation.measures import Quantity, unit_of
-from rxlint.units import Dimension, to_base
+from rxlint.units import Dimension, Unit, to_base
 from rxlint.vocabulary import Term, vocabulary
 
 
@@ -75,3 +75,13 @@ def axis_or_value(key: str, term: Term, quantity: Quantity) -> Axis | Fraction:
     if quantity.kind == "at least":
         return Axis(key, points[0], max(high, points[0]), quantity.step, grid, points[0], (), None)
     return Axis(key, points[0], points[1], quantity.step, grid, points[0], (), None)
+
+
+def other_key(term: Term, unit: Unit) -> str:
+    """The key of a term that is written in another dimension than its first: a share of a leak, a pressure that triggers."""
+    return f"{term.key} {unit.dimension.describe() if unit.dimension.exponents else 'share'}"
+
+
+def is_other(term: Term, quantity: Quantity) -> bool:
+    """Whether a quantity is written in another of its term's dimensions than the first."""
+    return any(quantity.unit.dimension == unit.dimension != term.units[0].dimension for unit in term.units[1:])

@@ -21,8 +21,8 @@ STARTS: Final = (
 
 
 @cache
-def line_grammar() -> Lark:
-    """The parser of single statements."""
+def line_grammar(strict: bool = False) -> Lark:
+    """The parser of single statements, built once; `strict` also refuses terminals that collide (for tests)."""
     return Lark(
         read_data("grammar", "prescription.lark"),
         parser="lalr",
@@ -30,6 +30,7 @@ def line_grammar() -> Lark:
         start=list(STARTS),
         transformer=Builder(),
         maybe_placeholders=False,
+        strict=strict,
     )
 
 

@@ -93,8 +93,8 @@ def _too_long(text: str) -> Code:
     event = Event("reader.line-too-long", 0, 1, fields)
     if not text[: code_of(text[:MAX_LINE])].strip():
         return Code("", 0, False, (event,), False, True)
-    indent = int(text[:1] in _BLANKS)
-    return Code(" " * indent + "?", indent, True, (replace(event, start=indent, end=indent + 1),), False)
+    indent = len(text) - len(text.lstrip(_BLANKS))
+    return Code(text[:indent] + "?", indent, True, (replace(event, start=indent, end=indent + 1),), False)
 
 
 def _character_events(text: str, hazards: list[Hazard]) -> list[Event]:

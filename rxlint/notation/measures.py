@@ -145,11 +145,12 @@ def _reference(term: Term, measure: n.Measure) -> str | None:
     stated = measure.qualifier("reference")
     if stated is None:
         if term.reference == "stated":
-            fields = {"what": term.phrase, "value": ""}
+            # a limit of the pressure is told apart from the pressure itself: another rule speaks of it
+            limit = term.phrase.startswith(("minimum", "maximum"))
+            name = "reader.limit-reference-missing" if limit else "reader.reference-missing"
+            fields = {"what": term.phrase, "stated": "no reference", "needed": "above ambient or above PEEP"}
             readings = tuple(_REFERENCES.values())
-            raise Unreadable(
-                Event("reader.reference-missing", measure.value.start, measure.value.end, fields, readings)
-            )
+            raise Unreadable(Event(name, measure.value.start, measure.value.end, fields, readings))
         return term.reference if term.reference in _REFERENCES else None
     if term.reference != "stated" and stated.word != term.reference:
         needed = _REFERENCES.get(term.reference or "", "no reference")

@@ -11,6 +11,7 @@ from typing import Final, get_args
 
 from rxlint.expressions import BoolType, Node, NumberType, Type, check, nodes
 from rxlint.expressions.problems import near
+from rxlint.model.names import own_key
 from rxlint.notation.events import EVENTS as READER_EVENTS
 from rxlint.packs.events import EVENTS as SCREENING_EVENTS
 from rxlint.packs.message import read_message
@@ -36,7 +37,7 @@ from rxlint.vocabulary import vocabulary
 EVENTS: Final[Mapping[str, tuple[str, ...]]] = {**READER_EVENTS, **SCREENING_EVENTS}
 _PACK_KEYS: Final = ("pack", "revision", "summary", "uses", "define", "rules")
 _RULE_KEYS: Final = (
-    "id", "level", "stricter", "basis", "title", "when", "require", "each", "found by", "at", "say", "makes", "corrections", "because",
+    "id", "level", "stricter", "basis", "title", "when", "require", "each", "asked of", "found by", "at", "say", "makes", "corrections", "because",
     "source", "yields to", "cases",
 )  # fmt: skip
 _ID: Final = re.compile(r"[a-z][a-z0-9-]*(\.[a-z0-9-]+)+")
@@ -70,6 +71,12 @@ def load_text(text: str, path: str) -> tuple[Pack | None, tuple[PackProblem, ...
     return (None, loader.told()) if loader.problems else (pack, ())
 
 
+def shared_fields(events: tuple[str, ...]) -> tuple[str, ...]:
+    """The fields that every one of some events carries, so that one message fits them all."""
+    known = [EVENTS[event] for event in events if event in EVENTS]
+    return tuple(field for field in (known[0] if known else ()) if all(field in each for each in known))
+
+
 class _Loader(Reader):
     def __init__(self, path: str) -> None:
         super().__init__(path)
@@ -87,7 +94,7 @@ class _Loader(Reader):
             self.fault(self.spot_of(tree, "revision"), f"revision is a whole number, not {revision}")
         define = tree.get("define")
         if define is not None:
-            self.define(define)
+            self.define(define, name)
         rules = tuple(
             rule for rule in (self.rule(each, name) for each in self.sequence(tree.get("rules"), tree)) if rule
         )
@@ -115,7 +122,7 @@ class _Loader(Reader):
             seen.add(rule.id)
 
     # ---- defined terms
-    def define(self, tree: Tree) -> None:
+    def define(self, tree: Tree, pack: str) -> None:
         if not isinstance(tree, Mapping_):
             self.fault(tree.spot, "define is a mapping from a term to what it is")
             return
@@ -124,7 +131,7 @@ class _Loader(Reader):
                 self.fault(body.spot, "a defined term is a mapping with as (or rows), means and source")
                 continue
             self.unknown_keys(body, ("as", "rows", "means", "source", "unit"), "a defined term")
-            if name.text in self.names.types:
+            if name.text in self.names.spellings():
                 self.fault(name.spot, f"{name.text} is a term already")
                 continue
             node = self.rows(body) if body.get("rows") is not None else self.expression(body.get("as"), None, name.text)
@@ -136,8 +143,9 @@ class _Loader(Reader):
             kind = check(node, self.names).type
             assert kind is not None
             unit = self.unit(body, kind)
-            self.defined[name.text] = Defined(name.text, node, means or "", source or "", unit)
-            self.names = self.names.with_names({name.text: kind})
+            key = own_key(pack, name.text)
+            self.defined[key] = Defined(key, node, means or "", source or "", unit)
+            self.names = self.names.with_own(pack, name.text, kind)
 
     def rows(self, body: Mapping_) -> Node | None:
         """A table as a chain of choices: the first row whose condition holds gives the value."""
@@ -191,18 +199,18 @@ class _Loader(Reader):
             return None
         before = len(self.problems)
         self.unknown_keys(tree, _RULE_KEYS, "a rule")
-        self.needed(tree, _NEEDED)
-        found_by = self.text(tree, "found by", needed=False)
+        # where each requirement says it in its own words, the rule itself need not
+        self.needed(tree, tuple(key for key in _NEEDED if key != "say" or tree.get("each") is None))
+        found_by = self.texts(tree, "found by")
         require, when, each = tree.get("require"), tree.get("when"), tree.get("each")
-        if [require is None, each is None, found_by is None].count(False) != 1:
+        if [require is None, each is None, not found_by].count(False) != 1:
             self.fault(tree.spot, "a rule has exactly one of require, each and found by")
-        if found_by is not None and found_by not in EVENTS:
-            self.fault(tree.get("found by").spot, f"there is no event {found_by}", near(found_by, EVENTS))  # type: ignore[union-attr]
+        self.events(tree, found_by)
         identifier = self.text(tree, "id", needed=False) or ""
         if identifier and not _ID.fullmatch(identifier):
             told = f"an id is lower-case words with hyphens, an area before a point: {identifier}"
             self.fault(self.spot_of(tree, "id"), told)
-        fields = EVENTS.get(found_by or "", ())
+        fields = shared_fields(found_by)
         rule = Rule(
             id=identifier,
             level=self.one_of(tree, "level", LEVELS),
@@ -216,6 +224,7 @@ class _Loader(Reader):
             when=self.expression(when, BoolType(), "when"),
             require=self.expression(require, BoolType(), "require"),
             found_by=found_by,
+            as_set_only=self.asked_of(tree),
             at=self.keys(tree, "at"),
             makes=self.keys(tree, "makes"),
             stricter=self.stricter(tree.get("stricter")),
@@ -258,6 +267,16 @@ class _Loader(Reader):
             )
         return tuple(found)
 
+    def events(self, tree: Mapping_, found_by: tuple[str, ...]) -> None:
+        value = tree.get("found by")
+        for event in found_by:
+            if event not in EVENTS and value is not None:
+                self.fault(value.spot, f"there is no event {event}", near(event, EVENTS))
+
+    def asked_of(self, tree: Mapping_) -> bool:
+        """Whether a rule is asked of the values as set alone."""
+        return tree.get("asked of") is not None and self.one_of(tree, "asked of", ("all that is allowed", "values as set")) == "values as set"
+
     def texts(self, tree: Mapping_, key: str) -> tuple[str, ...]:
         value = tree.get(key)
         if isinstance(value, Scalar):
@@ -278,14 +297,15 @@ class _Loader(Reader):
         found = self.texts(tree, key)
         sections = tuple(f"section {name}" for name in vocabulary().sections)
         for each in found:
-            if each not in self.names.types and each not in sections and each not in vocabulary().terms:
+            if each not in self.names.spellings() and each not in sections and each not in vocabulary().terms:
                 value = tree.get(key)
                 self.fault(
                     value.spot if value else tree.spot,
                     f"{key}: there is no term {each}",
-                    near(each, (*self.names.types, *sections)),
+                    near(each, (*self.names.spellings(), *sections)),
                 )
-        return found
+        spellings = self.names.spellings()
+        return tuple(spellings.get(each, each) for each in found)
 
     def message(self, scalar: Tree | None, fields: tuple[str, ...]) -> Message:
         if not isinstance(scalar, Scalar):

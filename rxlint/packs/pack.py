@@ -100,7 +100,8 @@ class Rule:
     spot: Spot
     when: Node | None = None
     require: Node | None = None
-    found_by: str | None = None
+    found_by: tuple[str, ...] = ()
+    as_set_only: bool = False  # asked of the values as set alone, never of everything that may be set
     at: tuple[str, ...] = ()
     makes: tuple[str, ...] = ()
     stricter: tuple[Stricter, ...] = ()

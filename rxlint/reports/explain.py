@@ -23,8 +23,8 @@ def explain(rule: Rule, screened: Screened, rules: RuleSet, today: datetime.date
         return
     row = next((each for each in screened.screening.coverage.rules if each.rule == rule.id), None)
     yield f"{name}: {rule.id} is {row.outcome if row is not None else 'not run'}"
-    if rule.found_by is not None:
-        yield f"    found by {rule.found_by}: it reads the document itself and has no expression"
+    if rule.found_by:
+        yield f"    found by {', '.join(rule.found_by)}: it reads the document itself and has no expression"
         return
     names = next(pack.names for pack in rules.packs if pack.name == rule.pack)
     for facts in facts_of(screened.document, {key: each.node for key, each in rules.defined.items()}, today):

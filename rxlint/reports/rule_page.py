@@ -51,8 +51,10 @@ def _page(rule: Rule) -> Iterator[str]:
             yield f"          {bounded} in a stricter case"
     yield f"basis     {rule.basis} ({_BASES[rule.basis]})"
     yield from _conditions(rule)
-    if rule.found_by is not None:
-        yield from _labelled("found by", rule.found_by)
+    if rule.as_set_only:
+        yield from _labelled("asked of", "the values as set")
+    if rule.found_by:
+        yield from _labelled("found by", ", ".join(rule.found_by))
     yield from _labelled("says", message_text(rule.say))
     for correction in rule.corrections:
         yield from _labelled("offers", f"{correction.key} set to {correction.text}")

@@ -7,6 +7,7 @@ from typing import Final
 
 from rxlint.expressions import Words
 from rxlint.model.facts import Facts
+from rxlint.model.names import own_key
 from rxlint.notation import nodes as n
 from rxlint.screening.ruleset import RuleSet
 from rxlint.screening.walks import Found, Walk
@@ -29,12 +30,13 @@ _PARTNERS: Final[Mapping[str, str]] = {
 
 def walk_alarms_off(facts: Facts, rules: RuleSet, walk: Walk) -> None:
     """An event for each needed alarm that is off. Where nothing says what is needed, nothing can be said."""
-    for alarm, needed in NEEDS.items():
+    for alarm, name in NEEDS.items():
+        needed = own_key("alarms", name)
         if needed not in rules.defined or not facts.is_stated(alarm):
             continue
         answer = facts.as_set.value(needed)
         if answer is not True and answer is not False:
-            walk.unsure.setdefault("alarms.off", f"whether it {needed.replace('needs', 'needs a')} can't be told")
+            walk.unsure.setdefault("alarms.off", f"whether it {name.replace('needs', 'needs a')} can't be told")
             continue
         walk.ran.add("alarms.off")
         stated = facts.stated(alarm)

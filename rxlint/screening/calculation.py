@@ -6,8 +6,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from rxlint.expressions import Environment, Missing, Node, children, condition, keys_in, nodes, show
-from rxlint.model.facts import AS_WRITTEN, Facts
-from rxlint.model.names import derived_terms
+from rxlint.model.facts import AS_WRITTEN, Facts, SetEnvironment
+from rxlint.model.names import derived_terms, shown_key
 from rxlint.screening.values import Teller
 
 
@@ -15,23 +15,24 @@ def calculation_of(wanted: tuple[Node, ...], teller: Teller, environment: Enviro
     """One line for each computed term that the nodes read, the deepest first."""
     facts = teller.facts
     order: list[str] = []
+    # as set, a kept term is what is written, whatever its relation would make of it
+    stated = frozenset(facts.written) if isinstance(environment, SetEnvironment) else frozenset()
     for node in wanted:
-        _visit(node, facts, order)
+        _visit(node, facts, order, stated)
     lines: list[str] = []
     for key in order:
         value = environment.value(key)
-        if isinstance(value, Missing):
-            continue
-        lines.append(_line(key, teller, environment))
-    return tuple(lines)
+        if not isinstance(value, Missing | bool):
+            lines.append(_line(key, teller, environment))
+    return tuple(line for line in lines if line)
 
 
-def _visit(node: Node, facts: Facts, order: list[str]) -> None:
+def _visit(node: Node, facts: Facts, order: list[str], stated: frozenset[str]) -> None:
     for key in sorted(keys_in(node)):
         formula = facts.formulas.get(key)
-        if formula is None or key in order:
+        if formula is None or key in order or key in stated:
             continue
-        _visit(formula, facts, order)
+        _visit(formula, facts, order, stated)
         if not is_plain(key, facts) and key not in order:
             order.append(key)
 
@@ -68,8 +69,10 @@ def _line(key: str, teller: Teller, environment: Environment) -> str:
     )
     where = f" (line{'s' if len(lines) > 1 else ''} {', '.join(map(str, lines))})" if lines else ""
     result = teller.key(key, environment)
+    if text == result:
+        return ""  # a fixed value explains itself
     middle = f" = {numbers}" if numbers not in (text, result) else ""
-    return f"{key} = {text}{middle} = {result}{where}"
+    return f"{shown_key(key)} = {text}{middle} = {result}{where}"
 
 
 def _taken(node: nodes.Choice, environment: Environment) -> Node:

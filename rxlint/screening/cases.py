@@ -18,7 +18,6 @@ from rxlint.screening.engine import Screening, screen_document
 from rxlint.screening.ruleset import RuleSet, prepare
 from rxlint.text import Problem, source_of_text
 
-
 CASE_DAY: Final = datetime.date(2026, 11, 24)
 """The day on which cases are judged, so that their dates mean the same for ever."""
 
@@ -41,12 +40,16 @@ def screen_case(case: Case, rules: RuleSet) -> Screening:
 
 
 def run_cases(pack: Pack, readers: tuple[Pack, ...] = ()) -> list[CaseResult]:
-    """Run every case of a pack with that pack's rules alone; ``readers`` are packs whose findings spoil a case (a line it can't read)."""
+    """Run every case of a pack with that pack's rules alone.
+
+    ``readers`` are packs whose findings spoil a case (a line it can't read).
+    """
     rules = prepare((pack, *(each for each in readers if each.name != pack.name)))
-    return [CaseResult(rule, case, _failure(rule, case, pack, rules)) for rule in pack.rules for case in rule.cases]
+    return [CaseResult(rule, case, failure_of(rule, case, pack, rules)) for rule in pack.rules for case in rule.cases]
 
 
-def _failure(rule: Rule, case: Case, pack: Pack, rules: RuleSet) -> str | None:
+def failure_of(rule: Rule, case: Case, pack: Pack, rules: RuleSet) -> str | None:
+    """Why a case of a pack's rule fails under the pack's rules alone; None where it does not."""
     try:
         screening = screen_case(case, rules)
     except ValueError as error:

@@ -168,10 +168,12 @@ class _Run:
                 self.row(rule.id, "broken", facts)
                 self.findings.append(self.finding(prepared, facts, facts.as_set, "broken", None))
                 return
-            if outcome in ("broken", "not checked") or not axes:
+            if outcome in ("broken", "not checked") or not axes or rule.as_set_only:
                 self.settle(prepared, facts, outcome, answer.missing, answer.reasons)
                 return
             self.decide(prepared, facts, unsure, False)
+        elif rule.as_set_only:
+            self.settle(prepared, facts, "does not apply", (), ())
         else:
             self.decide(prepared, facts, unsure, True)
 

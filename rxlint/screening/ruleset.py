@@ -94,8 +94,8 @@ def prepare(packs: Sequence[Pack]) -> RuleSet:
     found_by: dict[str, tuple[Rule, ...]] = {}
     for pack in packs:
         for rule in pack.rules:
-            if rule.found_by is not None:
-                found_by[rule.found_by] = (*found_by.get(rule.found_by, ()), rule)
+            for event in rule.found_by:
+                found_by[event] = (*found_by.get(event, ()), rule)
     return RuleSet(
         tuple(packs),
         rules,

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import Final
 
 from rxlint.expressions import Environment, Item, Missing, Node, NumberType, Value, Words, check, evaluate, nodes
+from rxlint.model.context import context_types
 from rxlint.model.facts import AS_WRITTEN, Facts
-from rxlint.model.names import NameTable, derived_terms
+from rxlint.model.names import NameTable, base_names, derived_terms
 from rxlint.notation import nodes as n
+from rxlint.notation.amounts import is_daily
 from rxlint.packs import Defined, Message, Slot
-from rxlint.units import PLAIN, Dimension, Unit, find_unit, show, units_of, without_basis
+from rxlint.units import PLAIN, TIME, Dimension, Unit, find_unit, show, units_of, without_basis
 from rxlint.vocabulary import vocabulary
 
 _RATIOS: Final = frozenset({"I:E", "ratio of times", "fallback I:E"})
@@ -23,22 +26,30 @@ def _unit(symbol: str) -> Unit:
     return unit
 
 
-def unit_for(key: str, facts: Facts, defined: dict[str, Defined]) -> Unit:
-    """The unit to tell a key's value in: the author's, else the term's own."""
+def unit_for(key: str, facts: Facts, defined: Mapping[str, Defined]) -> Unit:
+    """The unit to tell a key's value in: the author's where it measures the same, else the term's own."""
     stated = facts.stated(key)
-    if stated is not None and "" in stated.statement.values:
-        quantity = stated.statement.values[""]
-        term = stated.statement.term
-        if term is None or not term.units or quantity.unit.dimension == term.units[0].dimension:
-            return quantity.unit
-    term = vocabulary().terms.get(key.removesuffix(AS_WRITTEN))
-    if term is not None:
-        return term.unit or PLAIN
+    quantity = stated.statement.values.get("") if stated is not None else None
+    if quantity is not None and key.endswith(AS_WRITTEN):
+        return quantity.unit
+    own = _own_unit(key, defined)
+    if quantity is not None and (own is None or quantity.unit.dimension == own.dimension):
+        return quantity.unit if own is None or is_daily(quantity.unit.symbol) == is_daily(own.symbol) else own
+    return own or PLAIN
+
+
+def _own_unit(key: str, defined: Mapping[str, Defined]) -> Unit | None:
+    """The unit that a term is told in, whatever the author wrote; None for a plain number."""
+    terms = vocabulary().terms
+    for name in (key, key.replace("target low ", "target ", 1), key.replace("target high ", "target ", 1)):
+        if name in terms:
+            return terms[name].unit
     if key in derived_terms():
-        return derived_terms()[key].unit or PLAIN
+        return derived_terms()[key].unit
     if key in defined:
-        return defined[key].unit or PLAIN
-    return PLAIN
+        return defined[key].unit
+    kind = base_names().types.get(key)
+    return unit_of_type(kind.dimension) if isinstance(kind, NumberType) and kind.dimension.exponents else None
 
 
 def written_text(key: str, facts: Facts) -> str | None:
@@ -57,10 +68,19 @@ def show_number(value: Fraction | float, unit: Unit, key: str | None = None) -> 
     exact = Fraction(value)
     if key in _RATIOS and exact > 0:
         return f"1:{_short(1 / exact)}" if exact <= 1 else f"{_short(exact)}:1"
+    if key in context_types() and unit.dimension == TIME:
+        unit = time_unit(exact)
     if unit.symbol in ("years", "year") and 0 < exact < _unit("years").factor * 2:
         months = exact / _unit("months").factor
         return show(exact, _unit("months")) if months >= 1 else show(exact, _unit("days"))
     return show(exact, unit)
+
+
+def time_unit(value: Fraction) -> Unit:
+    """A unit in which a stretch of time is easily read."""
+    size = abs(value)
+    days, hours, minutes = _unit("days"), _unit("h"), _unit("min")
+    return days if size >= 2 * days.factor else hours if size >= 2 * hours.factor else minutes if size >= minutes.factor else _unit("s")
 
 
 def _short(value: Fraction) -> str:

@@ -250,10 +250,21 @@ def example_text(facts: Facts, example: Mapping[str, object]) -> dict[str, str]:
     for key, value in example.items():
         name = key.removesuffix(AS_WRITTEN)
         if isinstance(value, Fraction):
-            told[name] = show_number(value, unit_for(name, facts, {}), name)
+            told[name] = show_number(value, unit_for(key, facts, {}), name) + how_written(key, facts)
         else:
             told[name] = show_value(value, PLAIN)  # type: ignore[arg-type]
     return told
+
+
+def how_written(key: str, facts: Facts) -> str:
+    """The reference or basis that a value was written with, where the value is what is written."""
+    stated = facts.stated(key)
+    if stated is None or not key.endswith(AS_WRITTEN) or "" not in stated.statement.values:
+        return ""
+    quantity = stated.statement.values[""]
+    if quantity.basis is not None:
+        return f" of {quantity.basis}"
+    return f" above {quantity.reference}" if quantity.reference is not None else ""
 
 
 # ---- modes
@@ -348,7 +359,7 @@ def _titration_ends(facts: Facts, walk: Walk) -> None:
                 continue
         elif step.limit.reference is None:
             continue  # the term's reference is fixed by definition
-        if step.limit.reference == needed:
+        if step.limit.reference is not None and step.limit.reference == needed:
             continue
         start, end = step.limit.start, step.limit.end
         told = {"what": key, "stated": f"above {step.limit.reference}" if step.limit.reference else "no reference",

@@ -14,6 +14,11 @@ from typing import Final, Literal
 HazardKind = Literal["hidden", "look-alike", "space", "dash", "foreign"]
 
 _BIDI: Final = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u200e\u200f\u061c")
+# Characters that show nothing and yet are letters or marks to Unicode: joiners, fillers and selectors of a letter's variant.
+_FILLERS: Final = frozenset(
+    "\u034f\u115f\u1160\u17b4\u17b5\u180b\u180c\u180d\u180f\u3164\uffa0"
+    + "".join(map(chr, (*range(0xFE00, 0xFE10), *range(0xE0100, 0xE01F0))))
+)
 _DASHES: Final = frozenset("\u2010\u2011\u2012\u2013\u2014\u2015\u2212\uff0d")
 _LETTERS: Final = dict(
     zip(
@@ -76,7 +81,7 @@ def _in_quotes(text: str) -> list[bool]:
 
 
 def _kind_of(char: str) -> Hazard | None:
-    if char in _BIDI or unicodedata.category(char) in ("Cf", "Cc", "Zl", "Zp", "Co", "Cn"):
+    if char in _BIDI or char in _FILLERS or unicodedata.category(char) in ("Cf", "Cc", "Zl", "Zp", "Co", "Cn"):
         return Hazard(0, char, "hidden")
     if char in _DASHES:
         return Hazard(0, char, "dash")

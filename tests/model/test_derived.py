@@ -22,7 +22,8 @@ def test_every_way_has_the_dimension_of_the_term(key: str) -> None:
     term = derived_terms()[key]
     wanted = base_names().type_of(key)
     assert isinstance(wanted, NumberType)
-    assert (term.unit is None) == (not without_basis(wanted.dimension).exponents)
+    plain = without_basis(wanted.dimension)
+    assert term.unit.dimension == plain if term.unit is not None else not plain.exponents
     for way in term.ways:
         assert check(way.node, base_names()).type == wanted, way.text
 

@@ -43,7 +43,9 @@ def units_for(term: Term) -> list[tuple[Unit | None, Fraction, Fraction]]:
     found: list[tuple[Unit | None, Fraction, Fraction]] = []
     share = standard_share(term)
     for unit in UNITS.values():
-        if unit.dimension not in dimensions_of(term) or (share is not None and is_daily(unit.symbol) != is_daily(share)):
+        if unit.dimension not in dimensions_of(term) or (
+            share is not None and is_daily(unit.symbol) != is_daily(share)
+        ):
             continue
         if unit.symbol == "lb":  # discouraged
             continue

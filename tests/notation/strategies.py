@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from rxlint.notation import NewDetail, NewSection
 from rxlint.notation import nodes as n
 from rxlint.notation.takes import states_of, takes_allow, takes_automatic, takes_off, takes_qualifier
-from rxlint.units import UNITS, WEIGHT
+from rxlint.units import TIME, UNITS, WEIGHT
 from rxlint.vocabulary import Term, vocabulary
 from tests.notation import sentences as s
 from tests.notation.amounts import ages, durations, of_unit, ordered, ratios, shares
@@ -110,7 +110,10 @@ def leaves(low: n.Amount, inner: list[n.Amount], high: n.Amount) -> st.SearchStr
 
 @st.composite
 def tables(draw: st.DrawFn, term: Term) -> NewDetail:
-    by = draw(st.sampled_from([key for key in KEYS if key.key != term.key]))
+    # `1 year  2 days` would be one age, so a table of times does not go by a time
+    timed = TIME in {unit.dimension for unit in term.units}
+    keys_for = [key for key in KEYS if key.key != term.key and not (timed and TIME in {u.dimension for u in key.units})]
+    by = draw(st.sampled_from(keys_for))
     ends = draw(sizes(by, draw(st.integers(2, 4))))
     keys = [n.RowKey("under", (ends[0],), 0, 0)] if draw(st.booleans()) else []
     for below, above in zip(ends, ends[1:], strict=False):
@@ -274,5 +277,3 @@ def documents(draw: st.DrawFn) -> tuple[NewSection, ...]:
         code,
     )
     return (head, *body, *draw(st.lists(signed, max_size=2)))
-
-
