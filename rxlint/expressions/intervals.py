@@ -32,6 +32,7 @@ from rxlint.expressions.nodes import (
     Tally,
     Unary,
 )
+from rxlint.expressions.products import Product, product_of, without_common
 from rxlint.expressions.space import Space
 from rxlint.expressions.values import Missing, Value
 
@@ -196,7 +197,8 @@ class BoxEvaluator:
                 return self._sums.add(left, right, -1)
             case "*":
                 return self._sums.multiply(left, right)
-        return self._sums.divide(left, right)
+        reduced = self._reduced_quotient(node) if left is not None and right is not None else None
+        return self._sums.divide(left, right) if reduced is None else reduced
 
     def _call(self, node: Call) -> Form | None:
         forms = [self.number(argument) for argument in node.arguments]
@@ -287,7 +289,7 @@ class BoxEvaluator:
         if isinstance(node, Between):
             value, low, high = (self.number(part) for part in (node.value, node.low, node.high))
             return [(self._sums.add(low, value, -1), False), (self._sums.add(value, high, -1), False)]
-        left, right = self.number(node.left), self.number(node.right)
+        left, right = self._without_common_factors(node)
         gap, back = self._sums.add(left, right, -1), self._sums.add(right, left, -1)
         if node.operator in ("=", "!="):
             if node.within is not None:
@@ -296,6 +298,55 @@ class BoxEvaluator:
             return [(gap, False), (back, False)]
         strict = node.operator in ("<", ">")
         return [(gap if node.operator[0] == "<" else back, strict)]
+
+    # products
+
+    def _opened(self, node: Node) -> Node | None:
+        """What a term stands for, or the branch of a choice that is taken all over the box; None for anything else."""
+        if isinstance(node, Name):
+            return self._space.formula(node.key)
+        if isinstance(node, Choice):
+            which = self.condition(node.condition)
+            return node.yes if which == T else node.no if which == F else None
+        return None
+
+    def _product(self, factors: tuple[Node, ...]) -> Form | None:
+        total: Form | None = self._sums.constant(Fraction(1), plain=True)
+        for place, factor in enumerate(factors):
+            form = self.number(factor)
+            total = form if place == 0 else self._sums.multiply(total, form)
+        return total
+
+    def _quotient(self, product: Product) -> Form | None:
+        above = self._product(product.above)
+        return above if not product.below else self._sums.divide(above, self._product(product.below))
+
+    def _is_certainly_positive(self, factor: Node) -> bool:
+        """Whether a factor has a value above zero all over the box, so that it may be left out on both sides."""
+        if isinstance(factor, Number):
+            return factor.value > 0
+        form = self.number(factor)
+        return form is not None and not form.hole and self._sums.bounds(form)[0] > 0
+
+    def _reduced_quotient(self, node: Binary) -> Form | None:
+        """A quotient without what stands above and below its line; None where nothing does."""
+        product = product_of(node, self._opened)
+        above, below, gone = without_common(product.above, product.below, self._is_certainly_positive)
+        return self._quotient(Product(above, below)) if gone else None
+
+    def _without_common_factors(self, node: Compare) -> tuple[Form | None, Form | None]:
+        """Both sides of a comparison without the positive factors that they share."""
+        left, right = self.number(node.left), self.number(node.right)
+        if node.within is not None or left is None or right is None:
+            return left, right
+        first, second = product_of(node.left, self._opened), product_of(node.right, self._opened)
+        if first.is_single and second.is_single:
+            return left, right
+        first_above, second_above, gone = without_common(first.above, second.above, self._is_certainly_positive)
+        first_below, second_below, more = without_common(first.below, second.below, self._is_certainly_positive)
+        if not gone + more:
+            return left, right
+        return self._quotient(Product(first_above, first_below)), self._quotient(Product(second_above, second_below))
 
     # facts
 

@@ -116,12 +116,13 @@ class Facts:
 def home_key(key: str) -> str:
     """The key of the statement that a key is part of."""
     terms = vocabulary().terms
+    key = key.removesuffix(AS_WRITTEN)
     if key in terms:
         return key
     for low in ("target low ", "target high "):
         if key.startswith(low):
             return f"target {key.removeprefix(low)}"
-    for tail in (AS_WRITTEN, " manner", " place", " basis", " reference", " pressure", " duration"):
+    for tail in (" manner", " place", " basis", " reference", " pressure", " duration"):
         if key.endswith(tail) and key.removesuffix(tail) in terms:
             return key.removesuffix(tail)
     if key in HOMES:

@@ -13,7 +13,10 @@ from rxlint.vocabulary import Term
 
 # Units that are read and not offered: too large, too small or too rare for what is ordered.
 _RARE: Final = frozenset(
-    "Pa bar psi dL L/h /h /s breaths/min hPa in ft mL/s L/s week month day year /day times/day".split()
+    {
+        *("Pa", "hPa", "bar", "psi", "dL", "L/h", "L/s", "mL/s", "in", "ft"),
+        *("/h", "/s", "/day", "times/day", "breaths/min", "day", "week", "month", "year"),
+    }
 )
 # Discouraged spellings that mean another unit than the standard one they are told to be replaced by.
 _MEANS: Final = {"lbs": "lb"}
@@ -37,7 +40,7 @@ def unit_of(symbol: str) -> Unit | None:
 
 
 def is_another_unit(symbol: str) -> bool:
-    """Whether a discouraged spelling is of another unit than its standard one, so that the number would change with it."""
+    """Whether a discouraged spelling is of another unit than its standard one: the number would change with it."""
     read = unit_of(symbol)
     return read is None or read != find_unit(DISCOURAGED[symbol][0])
 
@@ -176,7 +179,7 @@ def amount_hazards(amount: n.Amount, decimals: int | None) -> list[Event]:
             better = part.text.rstrip("0").rstrip(".")
             fields = {"what": part.text, "better": better}
             events.append(Event("reader.trailing-zero", part.start, part.number_end, fields, (better,)))
-        if part.unit in DISCOURAGED:
+        if part.unit is not None and part.unit in DISCOURAGED:
             standard, why = DISCOURAGED[part.unit]
             start = part.end - len(part.unit)
             fields = {"unit": part.unit, "standard": standard, "why": why}

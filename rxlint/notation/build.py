@@ -290,9 +290,13 @@ class Builder(Transformer[Token, Any]):
         because = next((each.text for each in rest if isinstance(each, n.Text)), None)
         by = first("TEXT")
         return n.Accept(
-            _phrase(rule), _phrase(term) if term is not None else None, period, _phrase(until) if until is not None else None,
-            because, unquote(by) if by is not None else None,
-        )  # fmt: skip
+            rule=_phrase(rule),
+            term=_phrase(term) if term is not None else None,
+            period=period,
+            until=_phrase(until) if until is not None else None,
+            because=because,
+            by=unquote(by) if by is not None else None,
+        )
 
     # ---- tables
     def key_between(self, low: n.Amount, high: n.Amount) -> n.RowKey:

@@ -13,7 +13,7 @@ _TIME_OF_DAY: Final = re.compile(r"([01][0-9]|2[0-3]):[0-5][0-9]")
 
 
 def check_date(date: str, start: int, end: int) -> None:
-    """Raises Unreadable where a date is not one of the calendar. Its shape is the grammar's: year-month-day in digits."""
+    """Raises Unreadable where a date is not one of the calendar. Its shape is the grammar's affair."""
     try:
         datetime.date.fromisoformat(date)
     except ValueError:

@@ -172,7 +172,7 @@ def _indented_heading(heading: n.Heading, code: Code) -> Event:
 
 
 def _is_row(block: _Open, code: str) -> bool:
-    """Whether a line under a table, or under a detail that may have been meant as one, is a row and no detail of its own."""
+    """Whether a line under a table, or under what may have been meant as one, is a row and no detail of its own."""
     table = block.details[-1]
     statement = table.statement
     if statement is None or block.section is None:

@@ -13,8 +13,8 @@ _NOTHING: Mapping[str, str] = MappingProxyType({})
 class Event:
     """Something found at a place of a statement (code points from 0 in the statement's text).
 
-    ``fields`` fill the rule's message; ``readings`` are near readings: whole texts that could stand in place of start..end, none of
-    them applied.
+    ``fields`` fill the rule's message; ``readings`` are near readings: whole texts that could stand in place of
+    start..end, none of them applied.
     """
 
     name: str

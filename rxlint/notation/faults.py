@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Final
 
 from rxlint.notation.amounts import dimensions_of, expected_units
@@ -20,7 +20,8 @@ _DASH: Final = re.compile(
 _DATE: Final = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 _LETTER_DIGIT: Final = re.compile(r"(?=[0-9OlI.]*[0-9])(?=[0-9OlI.]*[OlI])[0-9OlI]+(?:\.[0-9OlI]+)?")
 
-_WORDS: Final = "MODE ITEM WORD TERM READING BASIS PLACE SECTION KEY_TERM UNIT".split()  # the likeliest first
+# The classes of words, the likeliest to have been meant first.
+_WORDS: Final = ("MODE", "ITEM", "WORD", "TERM", "READING", "BASIS", "PLACE", "SECTION", "KEY_TERM", "UNIT")
 
 # What each declared class is called in a message.
 PLACES: Final[Mapping[str, str]] = {
@@ -53,7 +54,7 @@ _MORE_LINES: Final = "the rest of the list; it goes on only in a line that is in
 
 
 def early_faults(text: str, start: int, end: int) -> Event | None:
-    """Ways of writing numbers that make a statement unreadable whatever its form: a decimal comma, a dash for a range."""
+    """Ways of writing numbers that no form of a statement can be read with: a decimal comma, a dash for a range."""
     code = _without_quotes(text)
     comma = _COMMA.search(code, start, end)
     if comma is not None:
@@ -79,7 +80,7 @@ def _comma_readings(what: str) -> tuple[str, ...]:
     return tuple(readings)
 
 
-def fault_of(error: Unexpected, text: str, term: Term | None, classes: Mapping[str, PhraseTrie]) -> Event:
+def fault_of(error: Unexpected, term: Term | None, classes: Mapping[str, PhraseTrie]) -> Event:
     """The event for a statement that stopped fitting at ``error.at``."""
     chunks = error.source.chunks
     if error.at >= len(chunks):
@@ -188,7 +189,7 @@ def _run(error: Unexpected, place: str) -> list[Chunk]:
 
 
 def _candidates(
-    error: Unexpected, term: Term | None, classes: Mapping[str, PhraseTrie], wanted: list[str]
+    error: Unexpected, term: Term | None, classes: Mapping[str, PhraseTrie], wanted: Sequence[str]
 ) -> list[str]:
     candidates: list[str] = []
     for name in wanted:

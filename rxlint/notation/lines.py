@@ -1,4 +1,4 @@
-"""Physical lines to the text of statements: comments cut off, look-alike letters read, lists joined over their lines."""
+"""Physical lines to the text of statements: comments cut off, look-alike letters read, lists joined over lines."""
 
 from __future__ import annotations
 
@@ -24,8 +24,8 @@ _EVENTS: Final = (
 class Code(NamedTuple):
     """What a line, or a statement over several, says.
 
-    ``text`` is without comment and white space at its end; ``indent`` counts a tab as one; ``unreadable`` says that its characters
-    leave its meaning open; ``continues`` that it ends in a comma, so that a deeper line may go on with it.
+    ``text`` is without comment and white space at its end; ``indent`` counts a tab as one; ``unreadable`` says that its
+    characters leave its meaning open; ``continues`` that it ends in a comma, so that a deeper line may go on with it.
     """
 
     text: str
@@ -54,7 +54,7 @@ def code_of_line(text: str) -> Code:
 
 
 def statement_at(lines: Sequence[Line], at: int) -> tuple[int, Code]:
-    """The statement that begins at a line: how many lines it has, and its code with those lines joined by line feeds."""
+    """The statement that begins at a line: how many lines it has, and their code joined by line feeds."""
     first = code_of_line(lines[at].text)
     if not first.continues:
         return 1, first

@@ -28,7 +28,8 @@ def section_named(code: str) -> str | None:
 def detail_at_margin(code: str) -> Event | None:
     """The event for a detail at the margin; None where the line can be meant as a heading.
 
-    A term that is longer than the section's name it begins with is a term: `oxygen inlet capped` is no period of oxygen.
+    A term that is longer than the section's name it begins with is a term: `oxygen inlet capped` is no period of
+    oxygen.
     """
     words = vocabulary()
     chunks = chunks_of(code)

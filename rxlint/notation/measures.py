@@ -44,8 +44,8 @@ _REFERENCES: Final = {"ambient": "above ambient", "PEEP": "above PEEP"}
 class Quantity:
     """A stated quantity, exact in base units. ``points`` are the amounts of the value in their order.
 
-    ``reference`` is "ambient" or "PEEP" where stated or fixed by the term; ``basis`` names the weight of a value per kilogram.
-    ``low`` and ``high`` bound what may be set (the ``allow``, else the value itself); ``options`` are its choices, if any.
+    ``reference`` is "ambient" or "PEEP" where stated or fixed by the term; ``basis`` names the weight of a value per
+    kilogram. ``allowed`` bounds what may be set without a new order, where that is stated; ``options`` are the choices.
     """
 
     kind: n.ValueKind
@@ -66,7 +66,7 @@ class Quantity:
 
 
 def read_measure(term: Term, measure: n.Measure) -> tuple[Quantity, list[Event]]:
-    """A measure as an exact quantity of its term, with what is worth saying. Raises Unreadable where it can't be used."""
+    """A measure as an exact quantity of its term, and what is to be said of it. Raises Unreadable where it can't be."""
     check_taken(term, measure)
     value = measure.value
     events: list[Event] = _hazards(term, measure)
@@ -152,7 +152,7 @@ def _reference(term: Term, measure: n.Measure) -> str | None:
             readings = tuple(_REFERENCES.values())
             raise Unreadable(Event(name, measure.value.start, measure.value.end, fields, readings))
         return term.reference if term.reference in _REFERENCES else None
-    if term.reference != "stated" and stated.word != term.reference:
+    if term.reference not in ("stated", stated.word):
         needed = _REFERENCES.get(term.reference or "", "no reference")
         fields = {"what": term.phrase, "stated": f"above {stated.word}", "needed": needed}
         raise Unreadable(Event("reader.reference-mismatch", stated.start, stated.end, fields))

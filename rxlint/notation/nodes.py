@@ -1,7 +1,8 @@
 """What a line says, as read: values, words, lists and sentences, each with its place in the line.
 
-Places are code points from the start of the statement's text (0-based, end exclusive). Numbers are kept as written beside their
-exact value. Units are symbols as written; whether they fit the term is decided in ``measures``.
+Places are code points from the start of the statement's text (0-based, end exclusive); a part without a token of its
+own has 0 for both. Numbers are kept as written beside their exact value. Units are symbols as written; whether they fit
+the term is decided in ``measures``.
 """
 
 from __future__ import annotations
@@ -36,7 +37,7 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Amount:
-    """One amount: usually one part; an age may have several (7 years 4 months); a ratio 1:2 is the part 1/2 without unit."""
+    """One amount: usually one part; an age may have several (7 years 4 months); a ratio 1:2 is the part 1/2."""
 
     parts: tuple[Part, ...]
     ratio: bool
@@ -45,6 +46,7 @@ class Amount:
 
     @property
     def unit(self) -> str | None:
+        """The unit it ends with, as written or by its symbol."""
         return self.parts[-1].unit
 
 
@@ -82,6 +84,7 @@ class Measure:
     end: int
 
     def qualifier(self, kind: str) -> Qualifier | None:
+        """Its qualifier of this kind, if any."""
         return next((each for each in self.qualifiers if each.kind == kind), None)
 
 
@@ -123,6 +126,8 @@ class RowKey:
 
 @dataclass(frozen=True, slots=True)
 class Row:
+    """A row of a table: for which key which value holds."""
+
     key: RowKey
     measure: Measure
 
@@ -136,11 +141,15 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class ModeChoice:
+    """A mode code, or several alternatives in a template."""
+
     codes: tuple[Phrase, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Item:
+    """One item of a list with its quantity, where it has one."""
+
     name: str
     amount: Amount | None
     start: int
@@ -149,11 +158,15 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Items:
+    """A list, in the order written."""
+
     items: tuple[Item, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Text:
+    """What stood between quotation marks, its escapes undone."""
+
     text: str
 
 
@@ -169,12 +182,16 @@ class Moment:
 
 @dataclass(frozen=True, slots=True)
 class Signed:
+    """When, and in which role."""
+
     moment: Moment
     by: str
 
 
 @dataclass(frozen=True, slots=True)
 class Link:
+    """The identifier and revision of another document."""
+
     id: Phrase
     revision: Part
 
@@ -191,6 +208,8 @@ class Cylinder:
 
 @dataclass(frozen=True, slots=True)
 class PreOxygenation:
+    """An oxygen share before suction: ``end`` says whether before it only or also after it."""
+
     fraction: Amount
     duration: Amount | None
     end: str | None
@@ -198,6 +217,8 @@ class PreOxygenation:
 
 @dataclass(frozen=True, slots=True)
 class Nebuliser:
+    """Where a drug enters, and whether the exchanger stays or comes out, for how long, and returns."""
+
     place: str
     exchanger: str | None
     duration: Amount | None
@@ -206,6 +227,8 @@ class Nebuliser:
 
 @dataclass(frozen=True, slots=True)
 class Comparison:
+    """A reading against an amount, for at least a duration where one is given."""
+
     reading: Phrase
     compare: Literal["above", "below", "at least", "at most"]
     amount: Amount
@@ -223,6 +246,8 @@ class Condition:
 
 @dataclass(frozen=True, slots=True)
 class Limit:
+    """The end of a titration, of its first term."""
+
     word: Literal["up to", "down to"]
     amount: Amount
     reference: str | None
@@ -243,17 +268,23 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Call:
+    """Whom to call, and when."""
+
     whom: str
     when: Condition | None
 
 
 @dataclass(frozen=True, slots=True)
 class Gases:
+    """When blood gases are taken, counted from the start."""
+
     at: tuple[Amount, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Stage:
+    """A time off the ventilator: how long, how often a day, on what."""
+
     duration: Amount
     times: Amount | None
     on: Phrase | None
@@ -261,6 +292,8 @@ class Stage:
 
 @dataclass(frozen=True, slots=True)
 class Extend:
+    """How time off grows: by how much, how often (or daily), up to what."""
+
     by: Amount
     every: Amount | None
     up_to: Amount | None
@@ -269,6 +302,8 @@ class Extend:
 
 @dataclass(frozen=True, slots=True)
 class Accept:
+    """A finding that somebody answers for: where, until when, why and in which role."""
+
     rule: Phrase
     term: Phrase | None
     period: str | None
@@ -288,6 +323,8 @@ class Relation:
 
 @dataclass(frozen=True, slots=True)
 class Window:
+    """A stretch of the day by the clock; it may cross midnight."""
+
     start_time: str
     end_time: str
     start: int
@@ -323,6 +360,6 @@ class Heading:
 
 
 Body = (
-    Measure | State | After | TableHead | Words | ModeChoice | Items | Text | Phrase | Part | Moment | Signed | Link | Cylinder
-    | PreOxygenation | Nebuliser | Step | Condition | Call | Gases | Stage | Extend | Accept | Relation
+    Measure | State | After | TableHead | Words | ModeChoice | Items | Text | Phrase | Part | Moment | Signed | Link
+    | Cylinder | PreOxygenation | Nebuliser | Step | Condition | Call | Gases | Stage | Extend | Accept | Relation
 )  # fmt: skip

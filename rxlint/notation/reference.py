@@ -1,6 +1,6 @@
 """The tables of the notation's reference, made from the vocabulary and the unit table.
 
-`python -m rxlint.notation.reference` says whether `grammar/README.md` is up to date; with `--write` it brings it up to date.
+`python -m rxlint.notation.reference` says whether `grammar/README.md` is up to date; with `--write` it makes it so.
 """
 
 from __future__ import annotations

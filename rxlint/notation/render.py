@@ -1,4 +1,4 @@
-"""The canonical text of nodes: units by their symbols, numbers as they were written, words in the order of their slots."""
+"""The canonical text of nodes: units by their symbols, numbers as they were written, words in the order of slots."""
 
 from __future__ import annotations
 
@@ -58,22 +58,22 @@ def render_body(body: n.Body, term: Term | None) -> str:
             return " or ".join(code.text for code in body.codes)
         case n.Items():
             return ", ".join(_joined(item.name, _optional(item.amount)) for item in body.items)
-        case n.Text():
-            return quoted(body.text)
         case n.Phrase() | n.Part() | n.Relation():
             return body.text
-        case n.Moment():
-            return _moment(body) or ""
-        case n.Signed():
-            return _joined(_moment(body.moment), _by(body.by))
-        case n.Link():
-            return f"{body.id.text} revision {body.revision.text}"
         case _:
             return _render_other(body)
 
 
 def _render_other(body: n.Body) -> str:
     match body:
+        case n.Text():
+            return quoted(body.text)
+        case n.Moment():
+            return _joined(_moment(body))
+        case n.Signed():
+            return _joined(_moment(body.moment), _by(body.by))
+        case n.Link():
+            return f"{body.id.text} revision {body.revision.text}"
         case n.Cylinder():
             letter = body.letter.text if body.letter is not None else None
             pressure = f"at {render_amount(body.pressure)}" if body.pressure is not None else None
@@ -84,6 +84,12 @@ def _render_other(body: n.Body) -> str:
             exchanger = f"exchanger {body.exchanger}" if body.exchanger is not None else None
             returns = "and returns" if body.returns else None
             return _joined(f"on {body.place}", exchanger, _lasting(body.duration), returns)
+        case _:
+            return _render_sentence(body)
+
+
+def _render_sentence(body: n.Body) -> str:
+    match body:
         case n.Step():
             return _step(body)
         case n.Condition():
@@ -138,7 +144,7 @@ def render_condition(condition: n.Condition) -> str:
 
 def _symbol(unit: str | None) -> str | None:
     """The standard symbol of a unit; a spelling whose number would have to change with it stays as it is."""
-    if unit in DISCOURAGED and not is_another_unit(unit):
+    if unit is not None and unit in DISCOURAGED and not is_another_unit(unit):
         return DISCOURAGED[unit][0]
     return ALIASES.get(unit, unit) if unit is not None else None
 

@@ -13,7 +13,7 @@ _GLUED: Final = re.compile(r"(-?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?)([^0-9.,:\s].*)")
 
 
 def repaired(chunks: list[Chunk], error: Unexpected, units: PhraseTrie) -> tuple[list[Chunk], list[Event]] | None:
-    """The chunks with the one at fault read as what it certainly means, and the events that say so; None where nothing is certain."""
+    """The chunks with the one at fault read as what it certainly means, and events that say so; None where none is."""
     if error.at >= len(chunks):
         return None
     chunk = chunks[error.at]

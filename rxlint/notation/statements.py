@@ -16,8 +16,8 @@ from rxlint.notation.checks import check_body, check_heading
 from rxlint.notation.events import Event
 from rxlint.notation.faults import early_faults, fault_of
 from rxlint.notation.grammar import parse_statement
-from rxlint.notation.measures import Quantity
 from rxlint.notation.margin import leading_words
+from rxlint.notation.measures import Quantity
 from rxlint.notation.near import near
 from rxlint.notation.repair import repaired
 from rxlint.vocabulary import EMPTY_TRIE, Chunk, PhraseTrie, Section, Term, Unexpected, chunks_of, vocabulary
@@ -31,8 +31,8 @@ _MEMORY: Final = 20_000  # statements remembered; a library's lines repeat thems
 class Statement:
     """A detail or row as read.
 
-    ``body`` is None where it could not be read at all; ``values`` holds the quantities of its measure, by name ("" for the value
-    itself). ``readable`` is False where rules must treat it as stated but unknown.
+    ``body`` is None where it could not be read at all; ``values`` holds the quantities of its measure, by name ("" for
+    the value itself). ``readable`` is False where rules must treat it as stated but unknown.
     """
 
     term: Term | None
@@ -221,7 +221,7 @@ def _parse(
         except Unexpected as error:
             again = repaired(chunks, error, classes.get("UNIT", EMPTY_TRIE))
             if again is None:
-                return None, [fault_of(error, text, term, classes)]
+                return None, [fault_of(error, term, classes)]
             chunks, more = again
             events += more
     return None, events

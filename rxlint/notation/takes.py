@@ -1,4 +1,4 @@
-"""What a term takes: kinds of value, qualifiers and leave to adjust. What it does not take is an error, never passed over."""
+"""What a term takes: kinds of value, qualifiers, leave to adjust. What it does not take is never passed over."""
 
 from __future__ import annotations
 

@@ -27,8 +27,9 @@ class Place:
 class Entry(NamedTuple):
     """One statement (or a blank or comment line) with the lines it stands on.
 
-    ``text`` is its code without comments and the white space at its end, its lines joined by line feeds: offsets of nodes and
-    events count in it. A named tuple, for one is made for every line of every file, and a frozen dataclass takes four times as long.
+    ``text`` is its code without comments and the white space at its end, its lines joined by line feeds: offsets of
+    nodes and events count in it. A named tuple, for one is made for every line of every file, and a frozen dataclass
+    takes four times as long.
     """
 
     kind: EntryKind

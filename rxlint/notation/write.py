@@ -1,4 +1,4 @@
-"""The one writer: a document that was read comes back as it stood, one that was made of nodes in its canonical layout."""
+"""The one writer: a document that was read comes back as it stood, one made of nodes in its canonical layout."""
 
 from __future__ import annotations
 
@@ -51,7 +51,7 @@ def render_document(sections: Iterable[NewSection]) -> str:
 
 
 def render_statement(section: str, detail: NewDetail, width: int = 0) -> list[str]:
-    """The lines of one detail, without indentation but for that of its rows; its value begins after ``width`` columns."""
+    """The lines of one detail, indented only as its rows are; its value begins after ``width`` columns."""
     term = vocabulary().term(section, detail.phrase) if detail.phrase is not None else None
     body = render_body(detail.body, term)
     if detail.phrase is None:

@@ -171,8 +171,10 @@ class _Loader(Reader):
                 return None
             chain = nodes.Choice(when, value, chain)
         if chain is not None:
-            for problem in check(chain, self.names).errors:
+            errors = check(chain, self.names).errors
+            for problem in errors:
                 self.fault(body.spot, f"rows: {problem.message}")
+            return None if errors else chain
         return chain
 
     def unit(self, body: Mapping_, kind: Type) -> Unit | None:

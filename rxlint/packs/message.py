@@ -33,8 +33,9 @@ def read_message(text: str, names: NameTable, fields: tuple[str, ...]) -> tuple[
         at = match.end()
     if at < len(text):
         parts.append(text[at:])
-    if "{" in _SLOT.sub("", text) or "}" in _SLOT.sub("", text):
-        faults.append((0, "a brace is not closed, or nested", ()))
+    stray = re.search(r"[{}]", _SLOT.sub(lambda match: " " * len(match.group()), text))
+    if stray is not None:
+        faults.append((stray.start(), "a brace is not closed, or nested", ()))
     return Message(tuple(parts)), faults
 
 

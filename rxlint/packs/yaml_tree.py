@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from rxlint.packs.pack import PackProblem, Spot
@@ -139,5 +139,8 @@ class _Converter:
             if key.text in names:
                 raise self.refused(key.spot, f"{key.text} stands twice")
             names.add(key.text)
-            items.append((key, self.convert(value_node, depth + 1)))
+            value = self.convert(value_node, depth + 1)
+            if isinstance(value, Scalar) and not value.raw:  # nothing there: told at the key
+                value = replace(value, spot=key.spot)
+            items.append((key, value))
         return Mapping_(tuple(items), spot)

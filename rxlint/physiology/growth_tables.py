@@ -10,7 +10,6 @@ weight is one chart throughout. z = ((X/M)^L - 1) / (L S), or ln(X/M) / S where 
 
 from __future__ import annotations
 
-import csv
 import math
 from bisect import bisect_right
 from collections.abc import Mapping
@@ -69,6 +68,8 @@ class Chart:
 @cache
 def charts() -> Mapping[tuple[Measure, Sex], Chart]:
     """Every chart, read once."""
+    import csv  # few orders are for children, and nobody else should wait for it
+
     with _FILE.open(encoding="utf-8", newline="") as lines:
         rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
     measures: tuple[Measure, ...] = ("weight", "length", "stature", "BMI")

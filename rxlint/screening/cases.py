@@ -54,6 +54,11 @@ def failure_of(rule: Rule, case: Case, pack: Pack, rules: RuleSet) -> str | None
         screening = screen_case(case, rules)
     except ValueError as error:
         return str(error)
+    return judge(rule, case, pack, screening)
+
+
+def judge(rule: Rule, case: Case, pack: Pack, screening: Screening) -> str | None:
+    """Why the screening of a case is not what the case says; None where it is."""
     if screening.crashes:
         return f"{screening.crashes[0].rule} failed: {screening.crashes[0].error}"
     own = {each.id for each in pack.rules}

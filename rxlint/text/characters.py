@@ -1,8 +1,8 @@
 """Characters that read as something else: invisible ones, direction controls, letters and digits of other scripts.
 
-Sources: Unicode Technical Standard 39 (confusables) for the idea of a skeleton; CVE-2021-42574 and CVE-2021-42694 for direction
-controls and look-alikes in text that people review; ISMP list of error-prone abbreviations, 2021. The table of letters below is our
-own selection: those that look like letters of the notation's words and units.
+Sources: Unicode Technical Standard 39 (confusables) for the idea of a skeleton; CVE-2021-42574 and CVE-2021-42694 for
+direction controls and look-alikes in text that people review; ISMP list of error-prone abbreviations, 2021. The table
+of letters below is our own selection: those that look like letters of the notation's words and units.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import Final, Literal
 HazardKind = Literal["hidden", "look-alike", "space", "dash", "foreign"]
 
 _BIDI: Final = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u200e\u200f\u061c")
-# Characters that show nothing and yet are letters or marks to Unicode: joiners, fillers and selectors of a letter's variant.
+# Characters that show nothing and yet are letters or marks to Unicode: joiners, fillers, selectors of a variant.
 _FILLERS: Final = frozenset(
     "\u034f\u115f\u1160\u17b4\u17b5\u180b\u180c\u180d\u180f\u3164\uffa0"
     + "".join(map(chr, (*range(0xFE00, 0xFE10), *range(0xE0100, 0xE01F0))))

@@ -1,9 +1,10 @@
 """Tells phrases apart by where they stand.
 
-A grammar of ours has generic raw tokens (number, text, date ...), keywords written as quoted strings (which may be several
-words, such as ``"in steps of"``) and declared classes (``TERM``, ``UNIT`` ...) whose members come from a vocabulary. At each
-step the parser's own table says which terminals may come next; of those the longest match in the text is taken. So a word
-means what its place lets it mean, and one vocabulary entry adds a term without touching a grammar.
+A grammar of ours has generic raw tokens (number, text, date ...), keywords written as quoted strings (which may be
+several words, such as ``"in steps of"``) and declared classes (``TERM``, ``UNIT`` ...) whose members come from a
+vocabulary. At each step the parser's own table says which terminals may come next; of those the longest match in the
+text is taken. So a word means what its place lets it mean, and one vocabulary entry adds a term without touching a
+grammar.
 """
 
 from __future__ import annotations
@@ -50,7 +51,7 @@ def chunks_of(text: str, start: int = 0) -> list[Chunk]:
 
 
 def _as_spaced(run: Sequence[Chunk]) -> str:
-    """The chunks with as many spaces between them as they stand apart, so that places in the text are places in the line."""
+    """The chunks with as many spaces between them as they stand apart: places in the text are places in the line."""
     parts = [run[0].text]
     for before, chunk in itertools.pairwise(run):
         parts += [" " * (chunk.start - before.end), chunk.text]
@@ -125,11 +126,13 @@ class Unexpected(Exception):
 
     @property
     def start(self) -> int:
+        """Where the chunk at fault begins."""
         chunks = self.source.chunks
         return chunks[self.at].start if self.at < len(chunks) else self.source.line_end
 
     @property
     def end(self) -> int:
+        """Where the chunk at fault ends."""
         chunks = self.source.chunks
         return chunks[self.at].end if self.at < len(chunks) else self.source.line_end
 
@@ -137,9 +140,9 @@ class Unexpected(Exception):
 def where_it_stopped(parser: Lark, source: PhraseInput, start: str, at: int) -> Unexpected:
     """The error for a text that stopped fitting at chunk ``at``, with the terminals that could really have come there.
 
-    The parser's table merges states, so a state's own list holds more than can follow; only a trial of each terminal tells.
+    The parser's table merges states, so a state's own list holds more than can follow; only a trial of each tells.
     """
-    trial = parser.parse_interactive(source, start=start)  # type: ignore[arg-type]  # any input does for a custom lexer
+    trial: Any = parser.parse_interactive(source, start=start)  # any input does for a custom lexer
     for index, token in source.trail:
         if index >= at:
             break
@@ -174,6 +177,7 @@ class PhraseLexer(Lexer):
         return known
 
     def lex(self, lexer_state: Any, parser_state: Any) -> Iterator[Token]:
+        """The tokens of a PhraseInput; raises Unexpected where none of those that may come next matches."""
         source: PhraseInput = lexer_state.text
         chunks = source.chunks
         at = 0

@@ -25,9 +25,9 @@ class Slot:
 class Term:
     """One term of a section.
 
-    ``key`` is its name in expressions (qualified by section where it is not a setting), ``phrase`` as it is written. ``units`` are
-    the units of each dimension it may be written in, the standard one first; ``plausible`` is in base units; ``decimals`` is None
-    where a trailing zero is no hazard.
+    ``key`` is its name in expressions (qualified by section where it is not a setting), ``phrase`` as it is written.
+    ``units`` are the units of each dimension it may be written in, the standard one first; ``plausible`` is in base
+    units; ``decimals`` is None where a trailing zero is no hazard.
     """
 
     key: str
@@ -78,6 +78,7 @@ class Section:
     trie: PhraseTrie
 
     def key_of(self, phrase: str) -> str:
+        """What a term of the section is called in expressions."""
         return f"{self.qualifier} {phrase}".strip()
 
 
@@ -94,7 +95,10 @@ class ItemSet:
 
 @dataclass(frozen=True, slots=True)
 class Mode:
-    """A mode code with its pattern, inflation types and the settings it needs and may have. Not checked: only ``code`` and ``help``."""
+    """A mode code with its pattern, inflation types and the settings it needs and may have.
+
+    One that is not checked has only ``code`` and ``help``.
+    """
 
     code: str
     pattern: str

@@ -1,6 +1,7 @@
 """Random amounts of a term: plausible, and written without a hazard."""
 
 from fractions import Fraction
+from functools import cache
 from math import ceil, floor
 
 from hypothesis import strategies as st
@@ -27,7 +28,7 @@ def numbers(low: Fraction, high: Fraction) -> st.SearchStrategy[Fraction] | None
     for places in range(_MOST_DECIMALS + 1):
         first, last = ceil(low * 10**places), floor(high * 10**places)
         if last - first >= 5:
-            return st.integers(first, last).map(lambda count: Fraction(count, 10**places))
+            return st.builds(Fraction, st.integers(first, last), st.just(10**places))
     return None
 
 
@@ -35,6 +36,7 @@ def text_of(number: Fraction) -> str:
     return decimal(round(number * 10**_MOST_DECIMALS), _MOST_DECIMALS)
 
 
+@cache
 def units_for(term: Term) -> list[tuple[Unit | None, Fraction, Fraction]]:
     """The units that the term may be written in, each with the range of plausible numbers in it."""
     if not term.units:

@@ -63,15 +63,15 @@ def items(draw: st.DrawFn, kind: str) -> n.Items:
 def amounts_of(term: Term) -> st.SearchStrategy[n.Amount]:
     """One amount of a term, without what else its value would need."""
     if term.form == "fraction":
-        low, high = term.plausible or (0, 1)
-        return shares(low, high, 1).map(lambda found: found[0])
+        assert term.plausible is not None
+        return shares(*term.plausible, 1).map(lambda found: found[0])
     return ordered(term, 1).map(lambda found: of_unit(found[1][0], found[0]))
 
 
 @st.composite
 def conditions(draw: st.DrawFn) -> n.Condition:
     def comparison() -> n.Comparison:
-        term = draw(st.sampled_from(list(WORDS.sections["readings"].terms.values())))
+        term = draw(st.sampled_from(READINGS))
         words = st.sampled_from(["above", "below", "at least", "at most"])
         size = draw(amounts_of(term).filter(lambda each: each.unit not in PER_WEIGHT))
         return n.Comparison(phrase(term.phrase), draw(words), size, draw(st.none() | durations()))  # type: ignore[arg-type]
@@ -80,6 +80,7 @@ def conditions(draw: st.DrawFn) -> n.Condition:
     return n.Condition(tuple(tuple(comparison() for _ in range(count)) for count in rows), 0, 0)
 
 
+READINGS = list(WORDS.sections["readings"].terms.values())
 PER_WEIGHT = frozenset({"mL/kg", "L/kg", "mL/kg/min", "L/min/kg"})
 STEPPED = [
     term
@@ -98,7 +99,7 @@ def steps(draw: st.DrawFn) -> n.Step:
     limit = None
     if draw(st.booleans()):
         reference = draw(st.sampled_from([None, "ambient", "PEEP"])) if first.reference == "stated" else None
-        limit = n.Limit(draw(st.sampled_from(["up to", "down to"])), draw(amounts_of(first)), reference, 0, 0)  # type: ignore[arg-type]
+        limit = n.Limit(draw(st.sampled_from(["up to", "down to"])), draw(amounts_of(first)), reference, 0, 0)
     return n.Step(
         tuple(phrase(term.key) for term in (first, second) if term is not None),
         draw(amounts_of(first)),

@@ -2,6 +2,8 @@
 
 from collections.abc import Callable
 from fractions import Fraction
+from itertools import pairwise
+from typing import Literal
 
 from hypothesis import strategies as st
 
@@ -116,7 +118,7 @@ def tables(draw: st.DrawFn, term: Term) -> NewDetail:
     by = draw(st.sampled_from(keys_for))
     ends = draw(sizes(by, draw(st.integers(2, 4))))
     keys = [n.RowKey("under", (ends[0],), 0, 0)] if draw(st.booleans()) else []
-    for below, above in zip(ends, ends[1:], strict=False):
+    for below, above in pairwise(ends):
         if below != above:
             pair = (without_unit(below) if draw(st.booleans()) and by.form != "age" else below, above)
             keys.append(n.RowKey("between", pair, 0, 0))
@@ -247,10 +249,9 @@ def headings(draw: st.DrawFn, section: str) -> n.Heading:
     if section == "back-up":
         return n.Heading(section, 0, 0, period=period, delay=draw(st.none() | durations()))
     if section == "readings":
-        change = draw(st.sampled_from([None, "before", "after"]))
-        return n.Heading(
-            section, 0, 0, change=change, moment=draw(st.none() | s.moments()), by=draw(st.none() | s.texts)
-        )
+        change: st.SearchStrategy[Literal["before", "after"] | None] = st.sampled_from([None, "before", "after"])
+        moment, by = draw(st.none() | s.moments()), draw(st.none() | s.texts)
+        return n.Heading(section, 0, 0, change=draw(change), moment=moment, by=by)
     return n.Heading(section, 0, 0, period=period)
 
 

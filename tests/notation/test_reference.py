@@ -1,4 +1,4 @@
-"""The reference says what the reader does: its tables are fresh, its examples are read, every event and section has its place."""
+"""The reference says what the reader does: its tables are fresh, and its examples are read as it says."""
 
 import re
 from pathlib import Path

@@ -41,7 +41,7 @@ def problem(text: str) -> str:
         ("a: " + "[" * (MAX_DEPTH * 5), "p.yaml:1:1: nested too deeply: the limit is 24 levels"),
         ("- " * 20_000 + "x", "p.yaml:1:1: nested too deeply: the limit is 24 levels"),
         ("".join(" " * i + "a:\n" for i in range(800)), "p.yaml:1:1: nested too deeply: the limit is 24 levels"),
-        ("".join(" " * i + "a:\n" for i in range(40)), "p.yaml:26:26: nested too deeply: the limit is 24 levels"),
+        ("".join(" " * i + "a:\n" for i in range(40)), "p.yaml:25:25: nested too deeply: the limit is 24 levels"),
         ("#" * (MAX_BYTES + 1), "p.yaml:1:1: the file is too large to be a pack: the limit is 400,000 bytes"),
         ("pack: \x00\n", "p.yaml:1:1: not YAML that can be read: "),
     ],

@@ -35,11 +35,12 @@ def test_peep_raised_by_two_with_support_and_peak_left_as_they_were() -> None:
         "pressure support = 12 cmH2O",
         "inspiratory pressure - PEEP = 17 cmH2O - 7 cmH2O = 10 cmH2O",
     )
+    both = "pressure above baseline {0} cmH2O, support above baseline {0} cmH2O"
     told = {correction.text: correction.makes for correction in finding.corrections}
     assert told == {
-        "PEEP 5 cmH2O instead of 7 cmH2O": "pressure above baseline 12 cmH2O, support above baseline 12 cmH2O",
-        "inspiratory pressure 19 cmH2O instead of 17 cmH2O": "pressure above baseline 12 cmH2O, support above baseline 12 cmH2O",
-        "pressure support 10 cmH2O instead of 12 cmH2O": "pressure above baseline 10 cmH2O, support above baseline 10 cmH2O",
+        "PEEP 5 cmH2O instead of 7 cmH2O": both.format(12),
+        "inspiratory pressure 19 cmH2O instead of 17 cmH2O": both.format(12),
+        "pressure support 10 cmH2O instead of 12 cmH2O": both.format(10),
     }
 
 
