@@ -6,28 +6,10 @@ it stays exact and its terms stay correlated over ranges. The unit is the one in
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Final
 
-
-@dataclass(frozen=True, slots=True)
-class Way:
-    """One way to a derived term: an expression, with its source."""
-
-    text: str
-    source: str
-
-
-@dataclass(frozen=True, slots=True)
-class Derived:
-    """A derived term: its name, the unit it is told in, what it means, its ways in order. ``plain`` terms only choose between others."""
-
-    key: str
-    unit: str
-    means: str
-    ways: tuple[Way, ...]
-    plain: bool = False
-
+from rxlint.model.derivation import Derived, Way
+from rxlint.model.derived_clinical import CLINICAL
 
 _DEFINITION: Final = "definition"
 _CONVENTION: Final = "ISO 19223:2019 (pressures relative to ambient and to the baseline); read through public summaries"
@@ -40,11 +22,13 @@ _PBW: Final = "ARDS Network. N Engl J Med 2000;342:1301-8"
 _PC: Final = "patient compliance, patient resistance, exhalation resistance, pressure above baseline, inspiration, expiratory time"
 
 
-def _one(key: str, unit: str, means: str, source: str, *texts: str, plain: bool = False) -> Derived:
-    return Derived(key, unit, means, tuple(Way(text, source) for text in texts), plain)
+def _one(
+    key: str, unit: str, means: str, source: str, *texts: str, plain: bool = False, basis: str | None = None
+) -> Derived:
+    return Derived(key, unit, means, tuple(Way(text, source) for text in texts), plain, basis)
 
 
-DERIVED: Final[tuple[Derived, ...]] = (
+_BREATHS: Final[tuple[Derived, ...]] = (
     _one("baseline", "cmH2O", "pressure between breaths, above ambient", _DEFINITION, "PEEP", "EPAP", plain=True),
     _one("mandatory peak", "cmH2O", "pressure that a mandatory breath is set to reach, above ambient", _CONVENTION, "inspiratory pressure", "IPAP", plain=True),
     _one("supported peak", "cmH2O", "pressure that a supported breath is set to reach, above ambient", _CONVENTION, "baseline + pressure support", "IPAP"),
@@ -69,6 +53,7 @@ DERIVED: Final[tuple[Derived, ...]] = (
     _one(
         "predicted weight", "kg", "predicted body weight of an adult, from sex and height", _PBW,
         "if (patient sex is male) then (predicted weight, male of (patient height)) else (predicted weight, female of (patient height))",
+        basis="predicted weight",
     ),
     _one("exhalation resistance", "cmH2O/(L/s)", "resistance that expiration meets", _DEFINITION, "patient expiratory resistance", "patient resistance", plain=True),
     _one("inspiratory time constant", "s", "resistance x compliance in inspiration", "definition", "patient resistance * patient compliance"),
@@ -102,8 +87,8 @@ DERIVED: Final[tuple[Derived, ...]] = (
     ),
     _one("expected tidal volume", "mL", "volume of a mandatory breath", _DEFINITION, "tidal volume", "modelled tidal volume", "volume target", plain=True),
     _one("expected minute volume", "L/min", "rate times volume of mandatory breaths", _DEFINITION, "set rate * expected tidal volume"),
-    _one("volume per predicted weight", "mL/kg", "expected volume for each kilogram of predicted weight", _DEFINITION, "expected tidal volume / predicted weight"),
-    _one("volume per measured weight", "mL/kg", "expected volume for each kilogram of body weight", _DEFINITION, "expected tidal volume / patient weight"),
+    _one("volume per predicted weight", "mL/kg", "expected volume for each kilogram of predicted weight", _DEFINITION, "expected tidal volume / predicted weight", basis="predicted weight"),
+    _one("volume per measured weight", "mL/kg", "expected volume for each kilogram of body weight", _DEFINITION, "expected tidal volume / patient weight", basis="measured weight"),
     _one(
         "mean airway pressure", "cmH2O", "mean over the breath with a square pressure wave", "definition of a mean",
         "baseline + pressure above baseline * duty cycle",
@@ -118,3 +103,7 @@ DERIVED: Final[tuple[Derived, ...]] = (
         ),
     ),
 )  # fmt: skip
+
+DERIVED: Final[tuple[Derived, ...]] = (*_BREATHS, *CLINICAL)
+
+__all__ = ["DERIVED", "Derived", "Way"]

@@ -183,9 +183,7 @@ def base_names() -> NameTable:
 def _derived_type(derived: Derived) -> Type:
     unit = find_unit(derived.unit) if derived.unit else None
     dimension = unit.dimension if unit is not None else Dimension()
-    basis = {"predicted weight": "predicted weight", "volume per predicted weight": "predicted weight",
-             "volume per measured weight": "measured weight"}.get(derived.key)  # fmt: skip
-    return NumberType(with_basis(dimension, basis) if basis else dimension)
+    return NumberType(with_basis(dimension, derived.basis) if derived.basis else dimension)
 
 
 @cache

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cache
 from typing import Any
 
 from rxlint.expressions import (
@@ -24,6 +25,7 @@ from rxlint.expressions import (
 from rxlint.model.facts import Facts
 from rxlint.model.names import NameTable, base_names, derived_terms
 from rxlint.packs import Defined, Pack, Rule
+from rxlint.packs.builtin import builtin_packs
 from rxlint.vocabulary import vocabulary
 
 
@@ -121,6 +123,12 @@ def _refuse_silence(packs: Sequence[Pack]) -> None:
             if other not in seen and other in rules:
                 seen.add(other)
                 waiting += rules[other][1].yields_to
+
+
+@cache
+def builtin_rules() -> RuleSet:
+    """The built-in packs, ready to run. A fault in one is a fault of the build: raises ValueError."""
+    return prepare(builtin_packs())
 
 
 def _prepared(rule: Rule, pack: Pack, slots: Mapping[str, int], defined: Mapping[str, Defined]) -> Prepared:

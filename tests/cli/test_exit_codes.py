@@ -5,19 +5,18 @@ from pathlib import Path
 import pytest
 
 from rxlint import cli
+from tests.cli.orders import NOTE, ON, REJECT, SLIP, SOUND
 from tests.conftest import RunCli
 
-SOUND = 'prescription "x"\nsettings\n  mode CPAP\n  PEEP 6 cmH2O\n'
-QUERY = SOUND + "  rise time 150 ms\n"
-REJECT = 'prescription "x"\nsettings\n  PEEP 5\n'
-NOTE = 'prescription "x"\nsettings\n  mode oscillation\n'
-FILES = {"sound": SOUND, "query": QUERY, "reject": REJECT, "note": NOTE, "empty": "", "comment": "# nothing\n"}
+FILES = {"sound": SOUND, "query": SLIP, "reject": REJECT, "empty": "", "comment": "# nothing\n"}
+PACK = ["--pack", "note.yaml"]
 
 
 @pytest.fixture
 def files(tmp_path: Path) -> Path:
     for name, text in FILES.items():
         (tmp_path / f"{name}.vrx").write_text(text, "utf-8")
+    (tmp_path / "note.yaml").write_text(NOTE, "utf-8")
     return tmp_path
 
 
@@ -26,14 +25,14 @@ def files(tmp_path: Path) -> Path:
     ("names", "options", "expected"),
     [
         (["sound"], [], 0),
-        (["note"], [], 0),
+        (["sound"], PACK, 0),
         (["query"], [], 1),
         (["reject"], [], 1),
         (["sound", "query"], [], 1),
-        (["note"], ["--fail-at", "note"], 1),
+        (["sound"], [*PACK, "--fail-at", "note"], 1),
         (["query"], ["--fail-at", "reject"], 0),
         (["reject"], ["--fail-at", "reject"], 1),
-        (["reject", "query", "note"], ["--fail-at", "never"], 0),
+        (["reject", "query"], [*PACK, "--fail-at", "never"], 0),
         (["empty"], [], 3),
         (["comment"], [], 3),
         (["empty", "reject"], [], 3),
@@ -53,17 +52,17 @@ def test_exit_code(
     names: list[str], options: list[str], expected: int, form: str, files: Path, run_cli: RunCli
 ) -> None:
     paths = [name if name == "-" else files / f"{name}.vrx" for name in names]
-    found = run_cli("screen", *paths, *options, "--format", form)
+    found = run_cli("screen", *paths, *ON, *options, "--format", form)
     assert found.exit_code == expected, found.output
     assert bool(found.stdout) == (expected != 2)
     assert bool(found.stderr) == (expected == 2)
 
 
 def test_a_folder_counts_by_the_worst_of_its_documents(files: Path, run_cli: RunCli) -> None:
-    assert run_cli("screen", files).exit_code == 3
+    assert run_cli("screen", files, *ON).exit_code == 3
     for name in ("empty", "comment"):
         (files / f"{name}.vrx").unlink()
-    assert run_cli("screen", files).exit_code == 1
+    assert run_cli("screen", files, *ON).exit_code == 1
 
 
 def test_a_crashed_rule_wins_over_findings(files: Path, run_cli: RunCli, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -73,7 +72,7 @@ def test_a_crashed_rule_wins_over_findings(files: Path, run_cli: RunCli, monkeyp
         raise RuntimeError("lost")
 
     monkeypatch.setattr(engine, "walk_periods", fail)
-    found = run_cli("screen", files / "reject.vrx")
+    found = run_cli("screen", files / "reject.vrx", *ON)
     assert found.exit_code == 3
     assert "the rule mode.period-overlap failed and was not checked: RuntimeError: lost" in found.stdout
     assert "[notation.unit-missing]" in found.stdout
@@ -88,12 +87,12 @@ def test_a_document_that_the_program_fails_on_hides_no_other(
     real = screen.read_document
 
     def fail(source):  # type: ignore[no-untyped-def]
-        if "rise time" in source.text():
+        if "150ms" in source.text():
             raise RecursionError("too deep")
         return real(source)
 
     monkeypatch.setattr(screen, "read_document", fail)
-    found = run_cli("screen", files / "query.vrx", files / "reject.vrx")
+    found = run_cli("screen", files / "query.vrx", files / "reject.vrx", *ON)
     assert found.exit_code == 3
     assert "query.vrx: unread: could not be screened, through a fault of this program: RecursionError" in found.stdout
     assert "[notation.unit-missing]" in found.stdout

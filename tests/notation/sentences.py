@@ -93,7 +93,12 @@ STEPPED = [
 @st.composite
 def steps(draw: st.DrawFn) -> n.Step:
     first = draw(st.sampled_from(STEPPED))
-    second = draw(st.none() | st.sampled_from([term for term in STEPPED if term.units == first.units]))
+    second = draw(
+        st.none()
+        | st.sampled_from(
+            [term for term in STEPPED if (term.units, term.per_weight) == (first.units, first.per_weight)]
+        )
+    )
     if first.form == "fraction" or (second is not None and second.form != first.form):
         second = None
     limit = None

@@ -195,11 +195,14 @@ def test_gas_volumes() -> None:
 
 def test_limits_of_the_gas_formulas() -> None:
     # Fractions and per cent: 21 without a unit, 0.4 % and 1.2 are no FiO2.
-    for fio2 in (21, 0.004, 1.2):
+    assert oxygenation.pf_ratio(100, 1) == 100
+    for fio2 in (21, 0.004, 1.2, 1.01):
         with pytest.raises(OutOfDomain, match="FiO2 is a fraction"):
             oxygenation.pf_ratio(100, fio2)
     with pytest.raises(OutOfDomain, match="at most 100 %"):
-        oxygenation.rox_index(92, 0.5, 0.5)
+        oxygenation.rox_index(1.01, 0.5, 0.5)
+    for quotient in (0.6, 1.3):
+        assert oxygenation.alveolar_oxygen(0.5, 1000, 50, quotient) > 0
     for quotient in (0.59, 1.31):
         with pytest.raises(OutOfDomain, match="respiratory quotient"):
             oxygenation.alveolar_oxygen(0.5, 1000, 50, quotient)

@@ -4,7 +4,7 @@ import csv
 import gzip
 import importlib.util
 import json
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from statistics import NormalDist
 from typing import Any
@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from scipy.special import boxcox
 
-from rxlint.physiology import child_weight, growth
+from rxlint.physiology import OutOfDomain, child_weight, growth
 from rxlint.physiology.growth_tables import Measure, Point, Sex, charts, modified_z_score, value_at, z_score
 
 MONTH = 30.4375 * 86400
@@ -77,6 +77,21 @@ def test_modified_z_score_of_the_reference() -> None:
 def test_z_scores_agree_with_an_independent_transformation(point: Point, values: tuple[float, ...]) -> None:
     for value in values:
         assert z_score(point, value * point.median) == pytest.approx(boxcox(value, point.power) / point.variation)
+
+
+@pytest.mark.parametrize(("sex", "height_z"), [("male", growth.height_z_male), ("female", growth.height_z_female)])
+def test_the_length_chart_ends_and_the_stature_chart_begins_at_24_months(
+    sex: str, height_z: Callable[[float, float], float]
+) -> None:
+    """As the files say: LENAGEINF is for lying children, STATAGE for standing ones from 24 to 240 months."""
+    lying = {age: median for age, _, median, _ in printed("length", sex)}
+    standing = {age: median for age, _, median, _ in printed("stature", sex)}
+    for age in (0.0, 0.5, 9.5, 23.5):
+        assert height_z(lying[age], age * MONTH) == pytest.approx(0, abs=1e-9)
+    for age in (24.0, 24.5, 96.5, 240.0):
+        assert height_z(standing[age], age * MONTH) == pytest.approx(0, abs=1e-9)
+    with pytest.raises(OutOfDomain, match="ends at 20 years"):
+        height_z(170, 240.1 * MONTH)
 
 
 # Printed medians of weight (kg), CDC 2000 data files WTAGE: the row half a month after the birthday.
