@@ -134,15 +134,17 @@ def _write(pieces: Iterable[str], end: str = "\n", unread: int = EXIT_CLEAN) -> 
 
 
 def _rules(pack_files: tuple[str, ...]) -> Any:
-    from rxlint.packs.builtin import builtin_packs
     from rxlint.packs.load import load_pack
-    from rxlint.screening.ruleset import ConflictError, prepare
+    from rxlint.screening.ruleset import ConflictError, builtin_rules, prepare
     from rxlint.text import printable
 
     try:
-        packs = list(builtin_packs())
+        builtin = builtin_rules()
     except (ValueError, LookupError) as error:
         raise Configuration(f"the built-in rules can't be used:\n{error}") from None
+    if not pack_files:
+        return builtin
+    packs = list(builtin.packs)
     faults: list[str] = []
     for file in pack_files:
         pack, problems = load_pack(Path(file), file)

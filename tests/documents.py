@@ -57,11 +57,6 @@ def allowed(found: Facts, key: str) -> tuple[Fraction, Fraction]:
 
 
 @cache
-def builtin_rules() -> RuleSet:
-    return prepare(builtin_packs())
-
-
-@cache
 def first_rules() -> RuleSet:
     """The packs that read an order for itself: what is missing beside the settings is not their matter."""
     wanted = ("notation", "relation", "mode", "pressure", "timing")

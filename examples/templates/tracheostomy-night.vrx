@@ -27,7 +27,7 @@ airway
 
 circuit
   limb            single with leak port
-  leak port flow  18 to 26 L/min at 10 cmH2O
+  leak port flow  22 to 26 L/min at 10 cmH2O
   assembly        ventilator, filter, tubing 180 cm, leak port, CO2 adapter 5 mL, HME 12 mL, tracheostomy tube
   oxygen inlet    in use
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from functools import cache, lru_cache
 from typing import Final
 from weakref import WeakKeyDictionary
 
@@ -63,16 +64,36 @@ def _build(names: Names) -> Lexicon:
     words = _words(types)
     items = _items(types)
     bases = _bases(types)
-    units = {symbol: symbol for symbol in UNITS} | dict(ALIASES)
     classes = {
         "NAME": PhraseTrie({spelling: Spelled(spelling, key) for spelling, key in spellings.items()}),
-        "FUNCTION": PhraseTrie({f"{name} of": Spelled(f"{name} of", name) for name in functions}),
-        "WORD": PhraseTrie(words),
-        "ITEM": PhraseTrie(items),
-        "UNIT": PhraseTrie(units, exact=True),
-        "BASIS": PhraseTrie({f"of {basis}": basis for basis in bases}),
+        "FUNCTION": _function_trie(tuple(functions)),
+        "WORD": _trie(words),
+        "ITEM": _trie(items),
+        "UNIT": _unit_trie(),
+        "BASIS": _basis_trie(bases),
     }
     return Lexicon(classes, functions, types, words, items, bases)
+
+
+# A pack's every new term makes a new table of names; only the names differ then, the rest is shared.
+@lru_cache(maxsize=64)
+def _trie(phrases: tuple[str, ...]) -> PhraseTrie:
+    return PhraseTrie(phrases)
+
+
+@lru_cache(maxsize=64)
+def _function_trie(functions: tuple[str, ...]) -> PhraseTrie:
+    return PhraseTrie({f"{name} of": Spelled(f"{name} of", name) for name in functions})
+
+
+@lru_cache(maxsize=64)
+def _basis_trie(bases: tuple[str, ...]) -> PhraseTrie:
+    return PhraseTrie({f"of {basis}": basis for basis in bases})
+
+
+@cache
+def _unit_trie() -> PhraseTrie:
+    return PhraseTrie({symbol: symbol for symbol in UNITS} | dict(ALIASES), exact=True)
 
 
 def _words(types: dict[str, Type]) -> tuple[str, ...]:

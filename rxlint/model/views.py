@@ -133,19 +133,29 @@ def home_key(key: str) -> str:
 class SetEnvironment:
     """Exact values as set: for kept terms what is written, not what the relation would make of it."""
 
-    def __init__(self, facts: Facts, overrides: Mapping[str, Fraction] | None = None) -> None:
+    def __init__(
+        self,
+        facts: Facts,
+        overrides: Mapping[str, Fraction] | None = None,
+        presumed: frozenset[str] = frozenset(),
+    ) -> None:
         self._facts = facts
         self._overrides = overrides or {}
+        self._presumed = presumed
         self._known: dict[str, Value | Missing] = {}
         self._open: set[str] = set()
 
     def with_value(self, key: str, value: Fraction) -> SetEnvironment:
         """The same values but for one."""
-        return SetEnvironment(self._facts, {**self._overrides, key: value})
+        return SetEnvironment(self._facts, {**self._overrides, key: value}, self._presumed)
+
+    def presuming(self, keys: Iterable[str]) -> SetEnvironment:
+        """The same values, with these keys taken for stated: a line that could not be told may be one of them."""
+        return SetEnvironment(self._facts, self._overrides, self._presumed | frozenset(keys))
 
     def is_stated(self, key: str) -> bool:
         """Whether the document states it, readable or not."""
-        return self._facts.is_stated(key)
+        return key in self._presumed or self._facts.is_stated(key)
 
     def value(self, key: str) -> Value | Missing:
         """The value as set, or why there is none."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
@@ -10,6 +11,8 @@ from rxlint.packs.places import place_in
 
 MAX_BYTES: Final = 400_000
 MAX_DEPTH: Final = 24
+_ANCHOR: Final = re.compile(r"(?:^|[\s\[{,])[&*][^\s&*]", re.MULTILINE)
+_INDENT: Final = 200  # columns of indentation that no pack has
 _TOO_DEEP: Final = f"nested too deeply: the limit is {MAX_DEPTH} levels"
 _CORE: Final = ("tag:yaml.org,2002:str", "tag:yaml.org,2002:int", "tag:yaml.org,2002:float", "tag:yaml.org,2002:bool",
                 "tag:yaml.org,2002:null", "tag:yaml.org,2002:map", "tag:yaml.org,2002:seq", "tag:yaml.org,2002:timestamp")  # fmt: skip
@@ -70,10 +73,12 @@ def read_tree(text: str, path: str) -> Tree:
 
     if len(text.encode("utf-8", "replace")) > MAX_BYTES:
         raise Refused(too_large(path))
+    fast = _fast_tree(text, path)
+    if fast is not None:
+        return fast
     try:
-        yaml = YAML(typ="safe", pure=True)
         _refuse_nesting(text, path)
-        node = yaml.compose(text)
+        node = YAML(typ="safe", pure=True).compose(text)
     except MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
@@ -85,6 +90,23 @@ def read_tree(text: str, path: str) -> Tree:
     if node is None:
         raise Refused(PackProblem(path, 1, 1, "the file is empty"))
     return _Converter(text, path).convert(node, 0)
+
+
+def _fast_tree(text: str, path: str) -> Tree | None:
+    """The tree by the C parser, where that is installed; None for any fault, which the plain parser then tells alike everywhere."""
+    from ruamel.yaml import YAML
+    from ruamel.yaml.error import YAMLError
+
+    if any(len(line) - len(line.lstrip(" -?")) > _INDENT for line in text.split("\n")):
+        return None  # the C parser recurses without a guard: depth is bounded by what stands before a line's text
+    if _ANCHOR.search(text):
+        return None  # the C parser does not say where an anchor stands
+    try:
+        _refuse_nesting(text, path)
+        node = YAML(typ="safe", pure=False).compose(text)
+        return None if node is None else _Converter(text, path).convert(node, 0)
+    except (Refused, YAMLError, ValueError, RecursionError):
+        return None
 
 
 def too_large(path: str) -> PackProblem:

@@ -181,9 +181,8 @@ class _Run:
         self, prepared: Prepared, facts: Facts, outcome: Outcome, missing: Iterable[str], reasons: Sequence[str]
     ) -> None:
         """Write down an outcome, unless it rests on the absence of a term whose section could not be read to the end."""
-        presence = prepared.asks_when if outcome == "does not apply" else prepared.asks_presence
-        unsure = _unsure(presence, facts) if outcome != "met" else ""
-        if unsure and outcome != "not checked":
+        unsure = _unsure(prepared.asks_presence, facts) if outcome not in ("met", "not checked") else ""
+        if unsure and not (outcome == "does not apply" and _never_applies(prepared, facts)):
             self.row(prepared.rule.id, "not checked", facts, reasons=[unsure])
         else:
             self.row(prepared.rule.id, outcome, facts, missing, reasons)
@@ -262,11 +261,23 @@ def _unsure(presence: frozenset[str], facts: Facts) -> str:
     if not facts.scope.unsure:
         return ""
     for key in sorted(presence):
-        term = vocabulary().terms.get(home_key(key))
-        section = term.section if term is not None else _SECTIONS.get(key, key)
-        if section in facts.scope.unsure and not facts.is_stated(key):
-            return f"a line of {section} could not be told"
+        if _section(key) in facts.scope.unsure and not facts.is_stated(key):
+            return f"a line of {_section(key)} could not be told"
     return ""
+
+
+def _section(key: str) -> str:
+    term = vocabulary().terms.get(home_key(key))
+    return term.section if term is not None else _SECTIONS.get(key, key)
+
+
+def _never_applies(prepared: Prepared, facts: Facts) -> bool:
+    """Whether the rule would not apply either if the lines that could not be told stated what it asks for."""
+    when = prepared.rule.when
+    if when is None:
+        return False
+    presumed = facts.as_set.presuming(key for key in prepared.asks_when if _section(key) in facts.scope.unsure)
+    return condition(when, presumed) is False
 
 
 def _as_set(prepared: Prepared, facts: Facts, values: list[Any]) -> AtPoint:

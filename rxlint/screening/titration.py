@@ -1,4 +1,4 @@
-"""Titrations: steps without an end, a condition or a measurement; ends out of range; the step at which something breaks."""
+"""Titrations: steps without end, condition or measurement; ends out of range; the step at which something breaks."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 from typing import Final
 
-from rxlint.expressions import Missing, at_point, condition, nodes, number
+from rxlint.expressions import Axis, Missing, at_point, condition, decide, nodes, number
 from rxlint.model.facts import AS_WRITTEN, Facts, SetEnvironment
 from rxlint.model.stated import Stated
 from rxlint.notation import nodes as n
@@ -14,13 +14,13 @@ from rxlint.notation.measures import Quantity, dimensions_of, read_amount, read_
 from rxlint.packs import Rule
 from rxlint.screening.ruleset import RuleSet
 from rxlint.screening.values import Teller, show_number, unit_for
-from rxlint.screening.walks import Found, Walk
+from rxlint.screening.walks import BUDGET, Found, Walk
 from rxlint.vocabulary import vocabulary
 
 MOST_STEPS: Final = 500
 """A titration with more steps than this is not walked to its end; it is then not checked."""
 
-# What measures a reading: an item of monitoring or equipment, of the assembly, or the ventilator itself. Common practice.
+# What measures a reading: an item of monitoring or equipment, of the assembly, or the ventilator. Common practice.
 _MEASURED_BY: Final[Mapping[str, tuple[str, ...]]] = {
     "SpO2": ("pulse oximeter",),
     "heart rate": ("pulse oximeter", "ECG"),
@@ -91,34 +91,41 @@ def _walk_one(facts: Facts, stated: Stated, rules: RuleSet, walk: Walk) -> None:
     step = stated.statement.body
     assert isinstance(step, n.Step)
     key = step.terms[0].text
-    start = number(nodes.Name(key, key), facts.as_set)
     size = stated.statement.values.get("step")
     if size is None:
         return
     sign = 1 if stated.statement.term is not None and stated.statement.term.phrase == "raise" else -1
+    if not _reference_fits(facts, step):
+        for event in ("titration.no-progress", "titration.leaves-range", "titration.breaks-rule"):
+            walk.unsure[event] = "the end is not above what its setting is above"
+        return
     walk.ran.add("titration.no-progress")
     limit = _limit(facts, stated, key)
-    if size.points[0] <= 0 or (limit is not None and isinstance(start, Fraction) and (limit - start) * sign <= 0):
-        unit = unit_for(key, facts, {})
-        told = show_number(limit, unit, key) if limit is not None else "its end"
-        now = show_number(start, unit, key) if isinstance(start, Fraction) else "what is set"
-        walk.whole(
-            "titration.no-progress",
-            stated.entry,
-            what=key,
-            step=show_number(size.points[0], size.unit),
-            start=now,
-            limit=told,
-        )
+    start = number(nodes.Name(key, key), facts.as_set)
+    if _stands_still(facts, stated, start, limit, sign, walk) or step.limit is None:
         return
-    if limit is None:
+    walk.ran.add("titration.leaves-range")
+    if _leaves_range(facts, stated, step, start, walk):
         return
-    if isinstance(start, Missing):
-        walk.unsure["titration.breaks-rule"] = f"{key} has no set value to start from"
-        return
-    walk.ran |= {"titration.leaves-range", "titration.breaks-rule"}
-    if not _leaves_range(facts, stated, step, start, limit, sign, walk):
+    if isinstance(start, Fraction) and limit is not None:
+        walk.ran.add("titration.breaks-rule")
         _breaks(facts, stated, step, (start, size.points[0] * sign, limit), rules, walk)
+    elif _own_axis(facts, key) is not None and len(step.terms) == 1:
+        walk.ran.add("titration.breaks-rule")  # each step lies in what is allowed, and rules judge all of that
+    else:
+        walk.unsure["titration.breaks-rule"] = f"{key} has no set value to start from"
+
+
+def _reference_fits(facts: Facts, step: n.Step) -> bool:
+    """Whether the end is above what the first term is above; where it is not, another rule speaks."""
+    if step.limit is None:
+        return True
+    key, told = step.terms[0].text, step.limit.reference
+    needed = vocabulary().terms[key].reference
+    if needed != "stated":
+        return told is None or told == needed
+    quantity = _quantity(facts, key)
+    return told is not None and (quantity is None or quantity.reference in (None, told))
 
 
 def _limit(facts: Facts, stated: Stated, key: str) -> Fraction | None:
@@ -132,40 +139,100 @@ def _limit(facts: Facts, stated: Stated, key: str) -> Fraction | None:
     return quantity.points[0]
 
 
-def _leaves_range(
-    facts: Facts, stated: Stated, step: n.Step, start: Fraction, limit: Fraction, sign: int, walk: Walk
+def _stands_still(
+    facts: Facts, stated: Stated, start: Fraction | Missing, limit: Fraction | None, sign: int, walk: Walk
 ) -> bool:
+    """Whether the step is nothing, or leads away from the end; then it is found. A range starts at its own far end."""
+    step, size = stated.statement.body, stated.statement.values["step"]
+    assert isinstance(step, n.Step)
+    key = step.terms[0].text
+    axis = _own_axis(facts, key)
+    if isinstance(start, Missing) and axis is not None and axis.key == key and not axis.options:
+        start = axis.low if sign > 0 else axis.high
+    behind = limit is not None and isinstance(start, Fraction) and (limit - start) * sign <= 0
+    if size.points[0] > 0 and not behind:
+        return False
+    unit = unit_for(key, facts, {})
+    walk.whole(
+        "titration.no-progress",
+        stated.entry,
+        what=key,
+        step=show_number(size.points[0], size.unit),
+        start=show_number(start, unit, key) if isinstance(start, Fraction) else "what is set",
+        limit=show_number(limit, unit, key) if limit is not None else "its end",
+    )
+    return True
+
+
+# ---- the end against what a term's own line allows
+
+
+def _leaves_range(facts: Facts, stated: Stated, step: n.Step, start: Fraction | Missing, walk: Walk) -> bool:
     """Whether the end, or what a coupled term comes to there, lies outside what the term's own line allows."""
-    size = stated.statement.values["step"].points[0]
-    ends = [(step.terms[0].text, limit)]
+    key = step.terms[0].text
+    limit = stated.statement.values["limit"]
+    defined = {each.target for each in facts.relations.definitions}
+    ends = [(key, limit.points[0])]
+    reached = _limit(facts, stated, key)
     for other in step.terms[1:]:
-        value = number(nodes.Name(other.text, other.text), facts.as_set)
-        if isinstance(value, Fraction) and other.text not in {each.target for each in facts.relations.definitions}:
-            ends.append((other.text, value + sign * size * ((limit - start) / (sign * size))))
-    for key, end in ends:
-        axis = facts.axes.get(key)
-        quantity = _quantity(facts, key)
-        if axis is None or quantity is None or quantity.allowed is None or axis.low <= end <= axis.high:
+        now = number(nodes.Name(other.text, other.text), facts.as_set)
+        if (
+            isinstance(now, Fraction)
+            and isinstance(start, Fraction)
+            and reached is not None
+            and other.text not in defined
+        ):
+            ends.append((other.text, _as_written(facts, other.text, now + reached - start)))
+    for name, end in ends:
+        bounds = _bounds(facts, name)
+        if bounds is None or bounds[0] <= end <= bounds[1]:
             continue
-        unit = quantity.unit
-        setting = facts.stated(key)
-        related = ((setting.entry, f"{key} is stated here"),) if setting is not None else ()
+        quantity, setting = _quantity(facts, name), facts.stated(name)
+        unit = quantity.unit if quantity is not None and quantity.basis is None else unit_for(name, facts, {})
         fields = {
-            "what": key,
-            "limit": show_number(end, unit, key),
-            "allowed": f"{show_number(axis.low, unit, key)} to {show_number(axis.high, unit, key)}",
+            "what": name,
+            "limit": show_number(end, unit, name),
+            "allowed": f"{show_number(bounds[0], unit, name)} to {show_number(bounds[1], unit, name)}",
         }
+        related = ((setting.entry, f"{name} is stated here"),) if setting is not None else ()
         entry = stated.entry
-        walk.found.append(
-            Found("titration.leaves-range", entry, entry.indent, len(entry.text.rstrip()), fields, related)
-        )
+        end_column = len(entry.text.rstrip())
+        walk.found.append(Found("titration.leaves-range", entry, entry.indent, end_column, fields, related))
         return True
     return False
 
 
 def _quantity(facts: Facts, key: str) -> Quantity | None:
+    """What a term's line says, or the row of its table that holds here."""
     stated = facts.stated(key)
-    return stated.statement.values.get("") if stated is not None else None
+    own = stated.statement.values.get("") if stated is not None else None
+    return own if own is not None or facts.band is None else facts.band.rows.get(key)
+
+
+def _own_axis(facts: Facts, key: str) -> Axis | None:
+    """What a term's own line allows, as it is written there."""
+    return facts.axes.get(key + AS_WRITTEN) or facts.axes.get(key)
+
+
+def _bounds(facts: Facts, key: str) -> tuple[Fraction, Fraction] | None:
+    """The ends of what a term's own line allows: a pressure above what it is written above, a volume as a volume."""
+    axis, quantity = _own_axis(facts, key), _quantity(facts, key)
+    if axis is None or quantity is None:
+        return None
+    if quantity.basis is None:
+        return axis.low, axis.high
+    ends = [facts.as_set.with_value(axis.key, end).value(key) for end in (axis.low, axis.high)]
+    return (ends[0], ends[1]) if isinstance(ends[0], Fraction) and isinstance(ends[1], Fraction) else None
+
+
+def _as_written(facts: Facts, key: str, value: Fraction) -> Fraction:
+    """A value of a term above what its line is above."""
+    quantity, baseline = _quantity(facts, key), facts.as_set.value("baseline")
+    above = quantity is not None and quantity.reference == "PEEP" and vocabulary().terms[key].reference == "stated"
+    return value - baseline if above and isinstance(baseline, Fraction) else value
+
+
+# ---- step by step
 
 
 def _breaks(
@@ -187,7 +254,7 @@ def _breaks(
         unit = unit_for(key, facts, {})
         told = show_number(values[key], unit, key)
         for relation in kept:
-            if relation.target is None and condition(relation.whole, environment) is False:  # type: ignore[arg-type]
+            if relation.target in (None, key) and condition(relation.whole, environment) is False:  # type: ignore[arg-type]
                 _tell(stated, walk, key, count, told, f"keep {relation.text}", "the order's own relation")
                 return
         for rule in watched:
@@ -195,6 +262,7 @@ def _breaks(
             if (
                 at_point(rule.when, rule.require, environment).outcome == "broken"
                 and _level_there(rule, environment) == "reject"
+                and not _speaks_anyway(rule, facts)
             ):
                 teller.names = next(pack.names for pack in rules.packs if pack.name == rule.pack)
                 _tell(stated, walk, key, count, told, rule.id, teller.message(rule.say, environment))
@@ -207,7 +275,7 @@ def _breaks(
 def _steps(
     facts: Facts, step: n.Step, start: Fraction, size: Fraction, limit: Fraction
 ) -> Iterator[dict[str, Fraction]]:
-    """The values at each step: start + n x step exactly, the last one at the limit. Coupled and kept terms move along."""
+    """The values at each step: start + n x step exactly, the last at the limit. Coupled and kept terms move along."""
     others = {phrase.text: number(nodes.Name(phrase.text, phrase.text), facts.as_set) for phrase in step.terms[1:]}
     kept = {
         each.target: each.node for each in facts.relations.definitions if each.target is not None and not each.circular
@@ -251,6 +319,14 @@ def _is_met(rule: Rule, environment: SetEnvironment) -> bool:
     )
 
 
+def _speaks_anyway(rule: Rule, facts: Facts) -> bool:
+    """Whether a rule finds by itself that something allowed breaks it: one slip, one finding."""
+    assert rule.require is not None
+    return not rule.as_set_only and decide(rule.when, rule.require, facts.space, BUDGET).outcome in (
+        "can break", "broken everywhere",
+    )  # fmt: skip
+
+
 def _tell(stated: Stated, walk: Walk, key: str, count: int, value: str, rule: str, message: str) -> None:
     fields = {"what": key, "step": str(count), "value": value, "rule": rule, "message": message}
     entry = stated.entry
@@ -266,7 +342,8 @@ def _contradictions(steps: Iterable[Stated], walk: Walk) -> None:
     for index, first in enumerate(listed):
         for second in listed[index + 1 :]:
             one, two = first.statement.body, second.statement.body
-            assert isinstance(one, n.Step) and isinstance(two, n.Step)
+            assert isinstance(one, n.Step)
+            assert isinstance(two, n.Step)
             if (
                 first.statement.term is None
                 or second.statement.term is None

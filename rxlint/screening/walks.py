@@ -301,6 +301,8 @@ def _unused(facts: Facts, stated: Stated, walk: Walk) -> None:
     settings = vocabulary().sections["settings"].terms
     related = ((stated.entry, "the mode is stated here"),)
     for key, each in facts.scope.by_key.items():
+        if not each.statement.readable:
+            continue  # its own finding comes first: one slip, one finding
         if each.block.section == "settings" and key in settings and key not in used:
             fields = {"mode": " or ".join(mode.code for mode in modes), "setting": key}
             end = len(each.entry.text.rstrip())

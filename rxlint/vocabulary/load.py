@@ -20,7 +20,7 @@ _AGE_UNITS = ("years", "months", "weeks", "days")
 @cache
 def vocabulary() -> Vocabulary:
     """The vocabulary of this version of the notation."""
-    return build_vocabulary(YAML(typ="safe", pure=True).load(read_data("grammar", "vocabulary.yaml")))
+    return build_vocabulary(YAML(typ="safe").load(read_data("grammar", "vocabulary.yaml")))
 
 
 def build_vocabulary(data: Mapping[str, Any]) -> Vocabulary:

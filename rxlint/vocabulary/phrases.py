@@ -13,6 +13,7 @@ import itertools
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any, ClassVar
 
 from lark import Lark, Token
@@ -58,6 +59,12 @@ def _as_spaced(run: Sequence[Chunk]) -> str:
     return "".join(parts)
 
 
+@lru_cache(maxsize=16_384)
+def _words_of(spelling: str) -> tuple[str, ...]:
+    """The words of a phrase; the same phrases stand in many tries."""
+    return tuple(chunk.text for chunk in chunks_of(spelling))
+
+
 class PhraseTrie:
     """Phrases by their words. Matching ignores case unless the trie is exact (units, where case is meaning)."""
 
@@ -71,8 +78,8 @@ class PhraseTrie:
         self.phrases: dict[str, str] = dict(items)
         for spelling, canonical in self.phrases.items():
             node = self._root
-            for chunk in chunks_of(spelling):
-                node = node.setdefault(self._key(chunk.text), {})
+            for word in _words_of(spelling):
+                node = node.setdefault(self._key(word), {})
             node[""] = canonical
 
     def _key(self, word: str) -> str:

@@ -9,7 +9,7 @@ from rxlint.packs import EVENTS, Message, Rule, Slot, load_pack
 from rxlint.packs.builtin import AREAS
 from rxlint.packs.load import shared_fields
 from rxlint.packs.pack import MAY_REJECT
-from tests.documents import builtin_rules
+from rxlint.screening.ruleset import builtin_rules
 from tests.packs.cases import PACKS, RULES, fired
 
 REQUIRED = [rule for rule in RULES if not rule.found_by]

@@ -4,8 +4,8 @@ import pytest
 
 from rxlint.screening import engine
 from rxlint.screening.finding import Finding
-from rxlint.screening.ruleset import ConflictError, prepare
-from tests.documents import builtin_rules, ids, outcome, pack_of, prescription, rule_text, rules_of, screen
+from rxlint.screening.ruleset import ConflictError, builtin_rules, prepare
+from tests.documents import ids, outcome, pack_of, prescription, rule_text, rules_of, screen
 
 HIGH = rule_text("PEEP <= 8 cmH2O", id="trial.high", say="{PEEP}")
 LOW = rule_text("PEEP <= 3 cmH2O", id="trial.low", yields_to="[trial.high]")

@@ -133,6 +133,17 @@ def test_a_rule_that_does_not_apply_for_an_absence_is_not_checked_beside_an_unkn
     assert outcome(screen(prescription("PEEP 5 cmH2O", "raet 20 /min"), rules), "trial.one") == "not checked"
 
 
+def test_a_rule_that_would_not_apply_anyway_does_not_apply_beside_an_unknown_line() -> None:
+    rules = rules_of(rule_text("rate < 10 /min", when="mode pattern is CMV and trigger is stated"))
+    assert outcome(screen(prescription("mode CMV-PC", "triger flow"), rules), "trial.one") == "not checked"
+    assert outcome(screen(prescription("mode A/C-PC", "triger flow"), rules), "trial.one") == "does not apply"
+
+
+def test_a_setting_that_cannot_be_read_is_not_called_unused_as_well() -> None:
+    found = screen(prescription("mode CPAP", "PEEP 5 cmH2O", "back-up rate 12 /min", "inspiratory flow 40-60 L/min"))
+    assert ids(found.findings) == ["notation.range-dash"]
+
+
 def test_presence_asked_in_a_defined_term_counts_too() -> None:
     define = "define:\n  monitored:\n    as: rate is stated or back-up rate is stated\n    means: x\n    source: y\n"
     rules = rules_of(rule_text("monitored"), define=define)

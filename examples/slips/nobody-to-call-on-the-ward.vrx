@@ -1,0 +1,76 @@
+# Slip: a tracheostomy on a ward, and nobody to call. Found by: escalation.tube-on-a-ward
+# Invented demo data: the Tarnmoor Breathing Support Service does not exist, and nothing here is a recommendation.
+prescription "Support at night by tracheostomy, adult on a ward on the way home"
+  notation     1
+  id           TM-0718
+  revision     1
+  status       active
+  written      2026-11-19 11:15 by "registrar, respiratory ward"
+  valid until  2026-12-03
+
+patient
+  age                    69 years
+  sex                    female
+  height                 163 cm
+  weight                 64 kg measured 2026-11-18
+  indication             "curved spine, hypoventilation asleep after a long stay in intensive care"
+  diagnosis              chest wall
+  hypercapnia risk       no
+  place of care          ward
+  hours ventilated       10 h/day
+  unaided up to          16 h
+  secretions             thin
+  spontaneous breathing  present
+
+airway
+  interface      tracheostomy cuffed
+  tube size      7.5 mm
+  cuff           inflated
+  cuff pressure  25 cmH2O
+
+circuit
+  limb                    single with leak port
+  leak port flow          26 L/min at 10 cmH2O
+  assembly                ventilator, filter, heated humidifier, tubing 180 cm, leak port, CO2 adapter 5 mL, tracheostomy tube
+  oxygen inlet            capped
+  humidification          heated humidifier
+  humidifier temperature  37 degC
+
+settings night from 21:30 to 07:30
+  mode                      S/T-PS
+  EPAP                      5 cmH2O
+  IPAP                      18 cmH2O allow 16 to 20 cmH2O in steps of 1 cmH2O
+  back-up rate              14 /min
+  inspiratory time          1.2 s
+  minimum inspiratory time  0.8 s
+  maximum inspiratory time  1.6 s
+  rise time                 150 ms
+  trigger                   flow, leak-compensated
+  trigger sensitivity       1 L/min
+  cycle-off                 25 %
+
+alarms
+  disconnection              after 10 s
+  apnoea                     after 15 s
+  low inspiratory pressure   11 cmH2O
+  high inspiratory pressure  30 cmH2O
+  low minute volume          4 L/min
+  high minute volume         15 L/min
+  high rate                  35 /min
+  high leak                  60 L/min
+  low SpO2                   90 %
+  power loss                 on
+
+targets
+  total leak  18 to 50 L/min
+  SpO2        92 to 97 %
+  EtCO2       4.7 to 6.2 kPa
+
+monitoring
+  pulse oximeter, capnograph, cuff pressure gauge
+
+equipment
+  self-inflating bag, mask, suction, battery suction, suction catheter 12 Fr, spare tube same size, spare tube one size smaller
+  tracheostomy emergency kit, spare circuit, battery 9 h
+
+checked 2026-11-19 12:40 by "second checker, nurse in charge"

@@ -1,0 +1,67 @@
+"""Reports that are kept beside what they report on: reading, making and comparing them.
+
+`python -m tests.golden --write` makes them anew; look at the difference before it is committed.
+"""
+
+import re
+import sys
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import Final
+
+from rxlint.library.screen import screen_bytes
+from rxlint.packs.builtin import builtin_packs
+from rxlint.reports.style import Style
+from rxlint.reports.text import Totals, report
+from rxlint.screening.ruleset import RuleSet, builtin_rules, prepare
+from tests.documents import DAY
+
+ROOT: Final = Path(__file__).resolve().parent.parent
+CASES: Final = ROOT / "tests" / "cases"
+SLIPS: Final = ROOT / "examples" / "slips"
+
+
+def pairs() -> Iterator[tuple[Path, Path]]:
+    """Each document with its report: the cases of the tests, and the slips of the examples."""
+    for path in sorted(CASES.glob("*.vrx")):
+        yield path, path.with_suffix(".txt")
+    for path in sorted(SLIPS.glob("*.vrx")):
+        yield path, CASES / "examples" / f"{path.stem}.txt"
+
+
+@cache
+def rules_of(names: str) -> RuleSet:
+    """The built-in packs of these names, all of them where there is none."""
+    wanted = names.split()
+    return prepare([pack for pack in builtin_packs() if pack.name in wanted]) if wanted else builtin_rules()
+
+
+def report_of(path: Path) -> str:
+    """The text report of a document.
+
+    Its first line may name the packs to run, so that a case shows what it is about, and may ask for the coverage:
+    `# packs: notation mode; coverage`.
+    """
+    data = path.read_bytes()
+    head = re.match(rb"# packs: ([a-z ]+)(; coverage)?\r?\n", data)
+    rules = rules_of(head.group(1).decode() if head else "")
+    screened = screen_bytes(path.name, data, rules, DAY)
+    return "\n".join(report([screened], Style(), bool(head and head.group(2)), Totals())) + "\n"
+
+
+def write() -> None:
+    """Make every report anew, and take away those whose document is gone."""
+    made = dict(pairs())
+    for path in (*CASES.glob("*.txt"), *(CASES / "examples").glob("*.txt")):
+        if path not in made.values():
+            path.unlink()
+    for path, golden in made.items():
+        golden.parent.mkdir(exist_ok=True)
+        golden.write_text(report_of(path), "utf-8")
+
+
+if __name__ == "__main__":
+    if sys.argv[1:] != ["--write"]:
+        sys.exit("usage: python -m tests.golden --write")
+    write()
