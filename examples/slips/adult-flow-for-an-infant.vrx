@@ -35,7 +35,7 @@ settings
   FiO2             45 % allow 30 to 60 %
 
 alarms
-  disconnection  after 15 s
+  disconnection  after 10 s
   apnoea         after 20 s  # counted by the ECG monitor
   high rate      70 /min
   low SpO2       92 %

@@ -50,7 +50,7 @@ settings night from 21:30 to 07:30
   cycle-off                 25 %
 
 alarms
-  disconnection              after 4 s
+  disconnection              after 10 s
   apnoea                     after 4 s
   low inspiratory pressure   11 cmH2O
   high inspiratory pressure  30 cmH2O

@@ -35,6 +35,7 @@ circuit
   oxygen inlet            capped
   humidification          heated humidifier
   humidifier temperature  37 degC
+  nebuliser               on patient side
 
 settings
   mode                          SIMV-vtPC with PS
@@ -43,7 +44,7 @@ settings
   minimum inspiratory pressure  10 cmH2O above ambient
   maximum inspiratory pressure  22 cmH2O above ambient
   pressure support              10 cmH2O above PEEP
-  rate                          20 /min allow 18 to 22 /min
+  rate                          18 /min allow 16 to 20 /min
   inspiratory time              0.7 s
   rise time                     100 ms
   trigger                       flow
@@ -60,8 +61,8 @@ alarms
   low inspiratory pressure   8 cmH2O
   high inspiratory pressure  28 cmH2O
   low PEEP                   3 cmH2O
-  low minute volume          1.5 L/min
-  high minute volume         4 L/min
+  low minute volume          3.5 L/min
+  high minute volume         9 L/min
   high rate                  40 /min
   low SpO2                   92 %
   high SpO2                  99 %

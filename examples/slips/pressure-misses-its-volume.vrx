@@ -61,8 +61,8 @@ alarms
   low inspiratory pressure   11 cmH2O
   high inspiratory pressure  28 cmH2O
   low PEEP                   3 cmH2O
-  low minute volume          4 L/min
-  high minute volume         14 L/min
+  low minute volume          5.5 L/min
+  high minute volume         18 L/min
   high rate                  35 /min
   low SpO2                   92 %
   high SpO2                  99 %

@@ -35,6 +35,7 @@ circuit
   oxygen inlet            capped
   humidification          heated humidifier
   humidifier temperature  37 degC
+  nebuliser               on patient side
 
 settings
   mode                          SIMV-vtPC with PS
@@ -60,8 +61,8 @@ alarms
   low inspiratory pressure   8 cmH2O
   high inspiratory pressure  28 cmH2O
   low PEEP                   3 cmH2O
-  low minute volume          1.5 L/min
-  high minute volume         4 L/min
+  low minute volume          1.8 L/min
+  high minute volume         5 L/min
   high rate                  40 /min
   low SpO2                   92 %
   high SpO2                  99 %

@@ -9,10 +9,10 @@ prescription "Ventilation by tracheostomy with the cuff down, adult"
   review by  2027-01-18
 
 patient
-  age                    58 years
+  age                    66 years
   sex                    male
-  height                 178 cm
-  weight                 79 kg measured 2026-11-13
+  height                 172 cm
+  weight                 74 kg measured 2026-11-13
   indication             "polyneuropathy, strength returning, second month of ventilation"
   diagnosis              neuromuscular
   hypercapnia risk       no
@@ -24,8 +24,7 @@ patient
 airway
   interface      tracheostomy cuffed
   tube size      8.0 mm
-  cuff           inflated
-  cuff pressure  25 cmH2O
+  cuff           deflated
 
 circuit
   limb                    dual
@@ -37,15 +36,14 @@ circuit
   humidifier temperature  37 degC
 
 settings night from 22:00 to 07:00
-  mode                  A/C-PC
+  mode                  A/C-VC
   PEEP                  6 cmH2O
-  inspiratory pressure  18 cmH2O above ambient allow 16 to 20 cmH2O
   rate                  14 /min
   inspiratory time      1.1 s
-  rise time             150 ms
   trigger               flow
   trigger sensitivity   1 L/min
   FiO2                  25 % allow 21 to 35 %
+  tidal volume          500 mL
 
 settings day from 07:00 to 22:00
   mode                 CSV-PS
@@ -56,6 +54,7 @@ settings day from 07:00 to 22:00
   trigger sensitivity  1 L/min
   cycle-off            25 %
   FiO2                 25 % allow 21 to 35 %
+  maximum inspiratory time  1.5 s
 
 back-up after apnoea 15 s day
   inspiratory pressure  18 cmH2O above ambient

@@ -88,9 +88,9 @@ equipment
   self-inflating bag, mask, suction, suction catheter 12 Fr
 
 readings after change at 2026-11-19 10:20 by "bedside nurse, intensive care"
-  expired tidal volume  335 mL
-  peak pressure         25 cmH2O
-  plateau pressure      20 cmH2O
+  expired tidal volume  434 mL
+  peak pressure         29 cmH2O
+  plateau pressure      23 cmH2O
   total PEEP            10 cmH2O
   SpO2                  93 %
   EtCO2                 5.4 kPa

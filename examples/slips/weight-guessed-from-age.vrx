@@ -35,6 +35,7 @@ circuit
   oxygen inlet            capped
   humidification          heated humidifier
   humidifier temperature  37 degC
+  nebuliser               on patient side
 
 settings
   mode                          SIMV-vtPC with PS

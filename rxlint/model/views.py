@@ -59,6 +59,8 @@ class Facts:
             or key in self.unreadable
             or key in self.off
             or key in self.scope.by_key
+            or key + AS_WRITTEN in self.constants  # a value per kilogram, a pressure above PEEP
+            or key + AS_WRITTEN in self.axes
         )
 
     @cached_property
@@ -70,7 +72,8 @@ class Facts:
     def space(self) -> Space:
         """The values as allowed."""
         stated = frozenset(
-            key for key in (*self.constants, *self.axes, *self.unreadable, *self.off, *self.scope.by_key)
+            key.removesuffix(AS_WRITTEN)
+            for key in (*self.constants, *self.axes, *self.unreadable, *self.off, *self.scope.by_key)
         )
         return Space(
             axes=tuple(self.axes.values()),

@@ -225,5 +225,5 @@ def _formula(key: str, node: Node, facts: Facts, rules: RuleSet, values: list[An
             return result
     value = facts.as_set.value(key)
     if isinstance(value, Missing):
-        return UNREADABLE if key in vocabulary().terms else None
+        return UNREADABLE if facts.is_stated(key) else None
     return float(value) if isinstance(value, Fraction) else value

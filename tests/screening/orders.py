@@ -29,7 +29,7 @@ class Setting:
 
     def fixed(self, value: Decimal | str) -> str:
         told = value if isinstance(value, str) else f"{value} {self.unit}"
-        return f"{self.key} {told}{self.after}"
+        return f"{self.key} {told.removesuffix(self.after) if self.after else told}{self.after}"
 
     def points(self) -> st.SearchStrategy[Decimal]:
         steps = int((self.high - self.low) / self.step)

@@ -1,7 +1,7 @@
 # Invented demo data: the Tarnmoor Breathing Support Service does not exist, and nothing here is a recommendation.
 prescription "Tracheostomy with a speaking valve in the afternoon, cuff up at night, adult with muscle disease"
   notation   1
-  id         TM-0517
+  id         TM-0522
   revision   3
   status     active
   written    2026-11-12 15:05 by "consultant nurse, home ventilation"

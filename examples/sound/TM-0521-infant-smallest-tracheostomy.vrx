@@ -1,7 +1,7 @@
 # Invented demo data: the Tarnmoor Breathing Support Service does not exist, and nothing here is a recommendation.
 prescription "Day and night by the smallest tracheostomy, young infant with a weak windpipe"
   notation   1
-  id         TM-0516
+  id         TM-0521
   revision   2
   status     active
   written    2026-11-10 11:15 by "consultant nurse, children's home ventilation"
