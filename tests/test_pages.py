@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import pytest
+
 from rxlint.data import data_folder
 from rxlint.packs.builtin import builtin_packs
 from rxlint.reports.rules_page import NAME, page_of
-from tests import evidence
+from tests import evidence, shown
 
 
 def test_the_page_of_all_rules_is_fresh() -> None:
@@ -23,3 +25,8 @@ def test_the_table_of_evidence_is_fresh_and_whole() -> None:
 def test_a_missing_document_would_be_seen() -> None:
     rule = builtin_packs()[0].rules[0]
     assert evidence._row(rule, None, evidence.Seen("slips/x.vrx", "says so")) == f"| `{rule.id}` | - | - | slips/x.vrx | says so |"
+
+
+@pytest.mark.parametrize("page", sorted(shown.PAGES))
+def test_what_the_documents_show_is_fresh(page: str) -> None:
+    assert (shown.ROOT / page).read_text(encoding="utf-8") == shown.fresh(page), "python -m tests.shown"
