@@ -25,7 +25,7 @@ def screen_example() -> str:
     """A run of `rxlint screen` on one slip, as a block of text."""
     rules = prepare(builtin_packs())
     screened = screen_bytes(SHOWN, (ROOT / SHOWN).read_bytes(), rules, DAY)
-    lines = report([screened], Style(False), False, "query", Totals())
+    lines = report([screened], Style(False), False, Totals())
     return f"```text\n$ rxlint screen --on {DAY} {SHOWN}\n" + "\n".join(lines) + "\n```"
 
 
