@@ -13,7 +13,7 @@ from typing import Final
 from rxlint.library.screen import screen_bytes
 from rxlint.packs.builtin import builtin_packs
 from rxlint.reports.style import Style
-from rxlint.reports.text import Totals, report
+from rxlint.reports.text import Totals, report, text_of
 from rxlint.screening.ruleset import RuleSet, builtin_rules, prepare
 from tests.documents import DAY
 
@@ -38,7 +38,7 @@ def rules_of(names: str) -> RuleSet:
 
 
 def report_of(path: Path) -> str:
-    """The text report of a document.
+    """The text report of a document; of an example without its closing lines, which count every rule there is.
 
     Its first line may name the packs to run, so that a case shows what it is about, and may ask for the coverage:
     `# packs: notation mode; coverage`.
@@ -47,6 +47,8 @@ def report_of(path: Path) -> str:
     head = re.match(rb"# packs: ([a-z ]+)(; coverage)?\r?\n", data)
     rules = rules_of(head.group(1).decode() if head else "")
     screened = screen_bytes(path.name, data, rules, DAY)
+    if path.parent == SLIPS:
+        return "\n".join(text_of(screened, Style())) + "\n"
     return "\n".join(report([screened], Style(), bool(head and head.group(2)), Totals())) + "\n"
 
 

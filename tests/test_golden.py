@@ -6,7 +6,9 @@ import pytest
 
 from tests.golden import CASES, pairs, report_of
 
-PAIRS = [pytest.param(path, golden, id=golden.relative_to(CASES).with_suffix("").as_posix()) for path, golden in pairs()]
+PAIRS = [
+    pytest.param(path, golden, id=golden.relative_to(CASES).with_suffix("").as_posix()) for path, golden in pairs()
+]
 
 
 def test_there_are_cases() -> None:
@@ -20,5 +22,4 @@ def test_a_report_is_the_one_that_was_looked_at(path: Path, golden: Path) -> Non
 
 
 def test_no_report_is_left_without_its_document() -> None:
-    kept = {path for path in CASES.rglob("*.txt")}
-    assert kept == {golden for _, golden in pairs()}
+    assert set(CASES.rglob("*.txt")) == {golden for _, golden in pairs()}

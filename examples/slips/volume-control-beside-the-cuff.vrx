@@ -46,14 +46,14 @@ settings night from 22:00 to 07:00
   tidal volume          500 mL
 
 settings day from 07:00 to 22:00
-  mode                 CSV-PS
-  PEEP                 6 cmH2O
-  pressure support     12 cmH2O above PEEP allow 10 to 14 cmH2O
-  rise time            150 ms
-  trigger              flow
-  trigger sensitivity  1 L/min
-  cycle-off            25 %
-  FiO2                 25 % allow 21 to 35 %
+  mode                      CSV-PS
+  PEEP                      6 cmH2O
+  pressure support          12 cmH2O above PEEP allow 10 to 14 cmH2O
+  rise time                 150 ms
+  trigger                   flow
+  trigger sensitivity       1 L/min
+  cycle-off                 25 %
+  FiO2                      25 % allow 21 to 35 %
   maximum inspiratory time  1.5 s
 
 back-up after apnoea 15 s day

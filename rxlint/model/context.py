@@ -65,6 +65,9 @@ HOMES: Final[Mapping[str, str]] = {
     "nebuliser exchanger": "nebuliser",
     "nebuliser exchanger returns": "nebuliser",
     "apparatus dead space": "assembly",
+    "interface cuff": "interface",
+    "interface vent": "interface",
+    "trigger compensation": "trigger",
 }
 
 

@@ -180,6 +180,10 @@ class _Builder:
         options = tuple(chosen_words(term, tuple(word.text for word in words)) for words in body.alternatives)
         if len(options) == 1:
             self.constants[key] = options[0]
+            for slot in term.slots[1:]:  # whether a part is stated at all: "vented" or "non-vented" of a mask
+                chosen = options[0].stated & set(slot.words)
+                if chosen:
+                    self.constants[slot.name] = Words(chosen)
         else:
             self.axes[key] = Axis(key, Fraction(0), Fraction(0), None, Fraction(1), Fraction(0), options, None)
 

@@ -131,7 +131,8 @@ def _types_of(term: Term) -> dict[str, Type]:
         case "cylinder":
             return {key: NumberType(term.dimension)}
         case "words":
-            return {key: WordsType(frozenset(word for slot in term.slots for word in slot.words))}
+            parts: dict[str, Type] = {slot.name: WordsType(frozenset(slot.words)) for slot in term.slots[1:]}
+            return {key: WordsType(frozenset(word for slot in term.slots for word in slot.words)), **parts}
         case "mode":
             return {key: WordsType(frozenset(vocabulary().modes))}
         case "state":

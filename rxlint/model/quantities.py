@@ -22,7 +22,8 @@ def companion_keys(term: Term | None) -> set[str]:
         return set()
     if term.kind == "window":
         return {f"target low {term.phrase}", f"target high {term.phrase}"}
-    return {f"{term.key} {name}" for name in ("manner", "place", "basis", "reference", "pressure")}
+    parts = {slot.name for slot in term.slots[1:]}
+    return parts | {f"{term.key} {name}" for name in ("manner", "place", "basis", "reference", "pressure")}
 
 
 def chosen_words(term: Term, words: tuple[str, ...]) -> Words:

@@ -167,8 +167,8 @@ def test_findings_and_text_report_say_the_same(inputs: Path, run_cli: RunCli) ->
     text = run_cli("screen", inputs / "reject.vrx", inputs / "template.vrx", *ON).stdout
     for document in found["documents"]:
         for each in document["findings"]:
-            line = f"{document['path']}:{each['line']}:{each['column']}: {each['level']}: {each['message']} [{each['rule']}]"
-            assert line in text
+            place = f"{document['path']}:{each['line']}:{each['column']}"
+            assert f"{place}: {each['level']}: {each['message']} [{each['rule']}]" in text
 
 
 def test_calculations_keep_to_the_schema(inputs: Path, run_cli: RunCli) -> None:

@@ -1,4 +1,4 @@
-"""Whole documents: an example that is shown breaks its rule, what is met is met at every point, the writing makes no difference."""
+"""Whole documents: a shown example breaks its rule, what is met is met at every point, spelling makes no difference."""
 
 from decimal import Decimal
 
