@@ -42,12 +42,17 @@ def prescription(*settings: str, kind: str = "prescription", before: str = "") -
     return f'{kind} "x"\n{before}settings\n' + "".join(f"  {line}\n" for line in settings)
 
 
+def told(*values: object) -> tuple[object, ...]:
+    """Values side by side, to compare them with whole numbers."""
+    return values
+
+
 def in_unit(value: Value | Missing, factor: Fraction = Fraction(1)) -> Fraction:
     assert isinstance(value, Fraction), value
     return value / factor
 
 
-def allowed(found: Facts, key: str) -> tuple[Fraction, Fraction]:
+def allowed(found: Facts, key: str) -> tuple[object, object]:
     """The ends of what is allowed of a number."""
     read = read_number(key, base_names())
     assert read.node is not None, read.errors

@@ -1,4 +1,4 @@
-# Slip: a row of the weights ends forty kilograms too high. Found by: patient.population-weight
+# Slip: a row of the weights ends twenty kilograms too high. Found by: patient.population-weight
 # Invented demo data: the Tarnmoor Breathing Support Service does not exist, and nothing here is a recommendation.
 template "Overnight support of schoolchildren with a tracheostomy"
   notation   1
@@ -13,7 +13,7 @@ patient
   age               6 to 16 years
   sex               female or male
   weight by age
-    6 to 9 years     22 to 72 kg
+    6 to 9 years     22 to 52 kg
     9 to 12 years    26 to 46 kg
     12 to 16 years   38 to 66 kg
   indication        "sleep hypoventilation of a child with a tracheostomy who breathes unaided by day"

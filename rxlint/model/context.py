@@ -143,7 +143,8 @@ def _readings(heading: n.Heading, written: datetime.datetime | None, context: Co
         context.values["reading change"] = Words(frozenset(), frozenset())
     if heading.moment is not None and written is not None:
         moment = _parse(heading.moment.date, heading.moment.time)
-        if moment is not None:
+        # without a time, readings of the day itself may come before or after
+        if moment is not None and (heading.moment.time is not None or moment.date() != written.date()):
             context.values["reading age"] = _between(moment, written)
 
 

@@ -29,6 +29,10 @@ from rxlint.vocabulary import Term, vocabulary
 _ON_OFF: Final = frozenset({"on", "off", "yes", "no"})
 
 
+AS_WRITTEN: Final = " as written"
+"""Ends the key of a value as it stands in the text, where the term's own value is computed from it."""
+
+
 @dataclass(frozen=True, eq=False)  # told apart by identity: what was read with one table is remembered for it
 class NameTable:
     """A fixed table of names; packs make a larger one with their own defined terms."""
@@ -43,8 +47,8 @@ class NameTable:
         return {key: key for key in self.types if key not in keys} | dict(self.own)
 
     def type_of(self, key: str) -> Type:
-        """The type of a name of the table."""
-        return self.types[key]
+        """The type of a name of the table; what is written of a term is a number of its own, whatever it is per or above."""
+        return self.types[key.removesuffix(AS_WRITTEN)]
 
     def functions(self) -> Mapping[str, Function]:
         """The functions by the name they are called with."""

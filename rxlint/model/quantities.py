@@ -10,6 +10,8 @@ from rxlint.notation.measures import Quantity, unit_of
 from rxlint.units import Dimension, Unit, to_base
 from rxlint.vocabulary import Term, vocabulary
 
+_AIR = Fraction(21, 100)
+
 
 def base_dimension(key: str) -> Dimension:
     """The dimension of a stated term's values."""
@@ -71,6 +73,7 @@ def axis_or_value(key: str, term: Term, quantity: Quantity) -> Axis | Fraction:
     if quantity.kind == "one of":
         return Axis(key, min(points), max(points), None, grid, points[0], points, None)
     low, high = term.plausible or (Fraction(0), max(points))
+    low = max(low, _AIR) if term.form == "fraction" else low  # "up to 40 %" begins with air
     if quantity.kind == "at most":
         return Axis(key, min(low, points[0]), points[0], quantity.step, grid, points[0], (), None)
     if quantity.kind == "at least":

@@ -102,7 +102,27 @@ def scopes_of(document: Document) -> Iterator[Scope]:
     for period in periods_of(document):
         yield _scope(document, period, None)
         for block in readings:
-            yield _scope(document, period, block)
+            if _read_in(document, period, block):
+                yield _scope(document, period, block)
+
+
+def _read_in(document: Document, period: str | None, readings: Block) -> bool:
+    """Whether readings belong to a period: where their time lies in the hours of some periods, to those alone."""
+    moment = readings.heading.moment if readings.heading is not None else None
+    if moment is None or moment.time is None:
+        return True
+    holding = {
+        period_name(block)
+        for block in document.blocks
+        if block.heading is not None and block.heading.period is not None
+        and any(_holds(window, moment.time) for window in block.heading.period.windows)
+    }  # fmt: skip
+    return not holding or period in holding
+
+
+def _holds(window: n.Window, time: str) -> bool:
+    start, end = window.start_time, window.end_time
+    return start <= time < end if start < end else time >= start or time < end
 
 
 def _scope(document: Document, period: str | None, readings: Block | None) -> Scope:

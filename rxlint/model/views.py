@@ -11,13 +11,12 @@ from typing import Final
 from rxlint.expressions import Axis, Missing, Node, Space, Value, evaluate, keys_in
 from rxlint.model.bands import Band
 from rxlint.model.context import HOMES
-from rxlint.model.names import derived_terms
+from rxlint.model.names import AS_WRITTEN, derived_terms
 from rxlint.model.relations import Relations
 from rxlint.model.stated import Scope, Stated
 from rxlint.notation.tree import Document
 from rxlint.vocabulary import Mode, vocabulary
 
-AS_WRITTEN: Final = " as written"
 
 
 @dataclass(frozen=True)

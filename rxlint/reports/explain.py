@@ -10,8 +10,9 @@ from rxlint.library.screen import Screened
 from rxlint.model.facts import Facts, facts_of
 from rxlint.packs import Rule
 from rxlint.screening.ruleset import RuleSet
-from rxlint.screening.values import Teller
+from rxlint.screening.values import Teller, unit_for
 from rxlint.text import printable
+from rxlint.units import Unit
 
 
 def explain(rule: Rule, screened: Screened, rules: RuleSet, today: datetime.date | None = None) -> Iterator[str]:
@@ -48,10 +49,14 @@ def _conditions(rule: Rule, teller: Teller) -> Iterator[str]:
             yield from _parts(node, teller, teller.facts, 3)
 
 
-def _parts(node: Node, teller: Teller, facts: Facts, depth: int) -> Iterator[str]:
+def _parts(node: Node, teller: Teller, facts: Facts, depth: int, unit: Unit | None = None) -> Iterator[str]:
+    """A node with its value, then what it is made of; a computed term with its formula, told in the term's unit."""
     if isinstance(node, nodes.Number):
         return
-    yield f"{'  ' * depth}{printable(show(node))} = {printable(teller.node(node, facts.as_set))}"
+    yield f"{'  ' * depth}{printable(show(node))} = {printable(teller.node(node, facts.as_set, unit))}"
     formula = facts.formulas.get(node.key) if isinstance(node, nodes.Name) else None
-    for child in children(node) if formula is None else (formula,):
+    if formula is not None and isinstance(node, nodes.Name):
+        yield from _parts(formula, teller, facts, depth + 1, unit_for(node.key, facts, teller.defined))
+        return
+    for child in children(node):
         yield from _parts(child, teller, facts, depth + 1)

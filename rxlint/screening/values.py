@@ -108,7 +108,7 @@ def show_value(value: Value | Missing, unit: Unit, key: str | None = None) -> st
         case Words():
             return ", ".join(sorted(value.stated)) or NOTHING
         case tuple():
-            return ", ".join(item.name for item in value if isinstance(item, Item))
+            return ", ".join(item.name for item in value )
         case _:
             return str(value)
 

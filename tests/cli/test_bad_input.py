@@ -44,20 +44,26 @@ BAD = [
     pytest.param(written(b" \n\t\n"), ": unread: the file is empty: it holds no document", id="blank"),
     pytest.param(written(b"\xef\xbb\xbf"), ": unread: the file is empty: it holds no document", id="mark alone"),
     pytest.param(
-        written(b"# order\n\n  # none\n"), ": unread: the file holds no document: blank lines and comments alone", id="comments"
+        written(b"# order\n\n  # none\n"),
+        ": unread: the file holds no document: blank lines and comments alone",
+        id="comments",
     ),
     pytest.param(written(bytes(range(256))), ":1:1: unread: the file is not text: it holds a NUL byte", id="binary"),
-    pytest.param(written(b"\x89PNG\r\n\x1a\n\xff"), ":1:1: unread: the file is not UTF-8 text: byte 0x89", id="picture"),
+    pytest.param(
+        written(b"\x89PNG\r\n\x1a\n\xff"), ":1:1: unread: the file is not UTF-8 text: byte 0x89", id="picture"
+    ),
     pytest.param(big, ": unread: the file is too large to be a prescription: 100,000,000 bytes", id="100 MB"),
     pytest.param(written(ORDER[:20] + b"\0" + ORDER[20:]), ":1:21: unread: the file is not text", id="NUL"),
     pytest.param(written(SOUND.encode("utf-16")), ":1:4: unread: the file is not text", id="UTF-16"),
-    pytest.param(written('prescription "é"\n'.encode("latin-1")), ":1:15: unread: the file is not UTF-8 text", id="Latin-1"),
+    pytest.param(
+        written('prescription "é"\n'.encode("latin-1")), ":1:15: unread: the file is not UTF-8 text", id="Latin-1"
+    ),
     pytest.param(written(b"\n" * 50_001), ": unread: the file is too long to be a prescription", id="lines"),
     pytest.param(folder, ": unread: the folder holds no document (*.vrx)", id="folder"),
     pytest.param(loop, ": unread: can't be opened: Too many levels of symbolic links", id="link that loops"),
     pytest.param(os.mkfifo, ": unread: is not a regular file", id="pipe"),
     pytest.param(nothing, ": unread: can't be opened: No such file or directory", id="missing"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("make", "told"), BAD)
@@ -77,9 +83,7 @@ def test_bad_input_beside_good(make: Callable[[Path], None], told: str, tmp_path
         ("good.vrx", 0, 1),
     ]
     calculated = run_cli("calculations", "bad.vrx", "good.vrx")
-    assert (
-        calculated.exit_code == 3 and f"bad.vrx{told}".replace(told[: told.index(" unread")], ":") in calculated.stdout
-    )
+    assert calculated.exit_code == 3 and f"bad.vrx: {told[told.index('unread') :]}" in calculated.stdout
 
 
 def test_a_folder_with_every_kind_of_bad_file_is_screened_to_its_end(tmp_path: Path, run_cli: RunCli) -> None:
@@ -98,8 +102,6 @@ def test_a_folder_with_every_kind_of_bad_file_is_screened_to_its_end(tmp_path: P
 
 
 def test_a_file_that_may_not_be_read(tmp_path: Path, run_cli: RunCli, monkeypatch: pytest.MonkeyPatch) -> None:
-    from rxlint.text import files
-
     (tmp_path / "secret.vrx").write_text(SOUND, "utf-8")
     (tmp_path / "good.vrx").write_text(SLIP, "utf-8")
     real = os.open
@@ -109,7 +111,7 @@ def test_a_file_that_may_not_be_read(tmp_path: Path, run_cli: RunCli, monkeypatc
             raise PermissionError(13, "Permission denied", path)
         return real(path, flags)
 
-    monkeypatch.setattr(files.os, "open", refuse)
+    monkeypatch.setattr("rxlint.text.files.os.open", refuse)
     found = run_cli("screen", ".", *ON)
     assert found.exit_code == 3
     assert "secret.vrx: unread: can't be opened: Permission denied" in found.stdout
@@ -196,17 +198,20 @@ def test_control_characters_of_a_pack_never_reach_the_output(tmp_path: Path, run
         assert "\x1b" not in found.output
 
 
-def command(*arguments: str, **more: object) -> "subprocess.Popen[bytes]":
-    environment = {"PATH": os.environ["PATH"], "PYTHONPATH": str(ROOT)} | dict(more.pop("environment", {}))  # type: ignore[call-overload]
+def command(*arguments: str, cwd: Path, **environment: str) -> "subprocess.Popen[bytes]":
     return subprocess.Popen(
-        [sys.executable, "-m", "rxlint", *arguments], stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=environment, **more  # type: ignore[call-overload]
-    )  # fmt: skip
+        [sys.executable, "-m", "rxlint", *arguments],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        env={"PATH": os.environ["PATH"], "PYTHONPATH": str(ROOT), **environment},
+        cwd=cwd,
+    )
 
 
 def test_a_reader_that_goes_away_is_told_nothing_and_is_no_clean_run(tmp_path: Path) -> None:
     for number in range(200):
         (tmp_path / f"{number}.vrx").write_text(SLIP, "utf-8")
-    run = command("screen", str(tmp_path))
+    run = command("screen", ".", *ON, cwd=tmp_path)
     assert run.stdout is not None and run.stderr is not None
     run.stdout.readline()
     run.stdout.close()
@@ -218,7 +223,7 @@ def test_a_reader_that_goes_away_is_told_nothing_and_is_no_clean_run(tmp_path: P
 def test_a_terminal_without_the_letters_is_no_fault(tmp_path: Path) -> None:
     path = tmp_path / "Zoë.vrx"
     path.write_text('prescription "x"\nsettings\n  PEEP ≥ 5\n', "utf-8")
-    run = command("screen", "Zoë.vrx", environment={"PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}, cwd=tmp_path)
+    run = command("screen", "Zoë.vrx", cwd=tmp_path, PYTHONIOENCODING="ascii", PYTHONUTF8="0")
     out, err = run.communicate()
     assert (run.returncode, err) == (1, b"")
     assert b"Zo\\xeb.vrx:3:" in out

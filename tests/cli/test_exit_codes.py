@@ -5,6 +5,9 @@ from pathlib import Path
 import pytest
 
 from rxlint import cli
+from rxlint.notation.document import read_document
+from rxlint.notation.tree import Document
+from rxlint.text import Source
 from tests.cli.orders import NOTE, ON, REJECT, SLIP, SOUND
 from tests.conftest import RunCli
 
@@ -82,16 +85,12 @@ def test_a_crashed_rule_wins_over_findings(files: Path, run_cli: RunCli, monkeyp
 def test_a_document_that_the_program_fails_on_hides_no_other(
     files: Path, run_cli: RunCli, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from rxlint.library import screen
-
-    real = screen.read_document
-
-    def fail(source):  # type: ignore[no-untyped-def]
+    def fail(source: Source) -> Document:
         if "150ms" in source.text():
             raise RecursionError("too deep")
-        return real(source)
+        return read_document(source)
 
-    monkeypatch.setattr(screen, "read_document", fail)
+    monkeypatch.setattr("rxlint.library.screen.read_document", fail)
     found = run_cli("screen", files / "query.vrx", files / "reject.vrx", *ON)
     assert found.exit_code == 3
     assert "query.vrx: unread: could not be screened, through a fault of this program: RecursionError" in found.stdout

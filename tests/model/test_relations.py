@@ -6,7 +6,7 @@ import pytest
 
 from rxlint.expressions import Missing
 from rxlint.model.facts import AS_WRITTEN
-from tests.documents import allowed, facts, in_unit, prescription
+from tests.documents import allowed, facts, in_unit, prescription, told
 
 KEEP = "keep pressure support = inspiratory pressure - PEEP"
 
@@ -22,7 +22,7 @@ def test_as_allowed_a_kept_term_is_what_its_relation_makes_of_it() -> None:
     assert allowed(found, "pressure support") == (9, 16)
     assert allowed(found, "supported peak - inspiratory pressure") == (0, 0)
     axis = found.axes["pressure support" + AS_WRITTEN]
-    assert (axis.low, axis.high, axis.as_set) == (10, 15, 12)
+    assert told(axis.low, axis.high, axis.as_set) == (10, 15, 12)
 
 
 @pytest.mark.parametrize(

@@ -6,7 +6,7 @@ import pytest
 
 from rxlint.expressions import Missing, Words
 from rxlint.model.facts import AS_WRITTEN, Facts
-from tests.documents import all_facts, allowed, facts, in_unit, prescription
+from tests.documents import all_facts, allowed, facts, in_unit, prescription, told
 
 PATIENT = "patient\n  sex female\n  height 160 cm\n  weight 60 kg measured 2026-10-30\n"
 # 45.5 kg + 0.91 kg for each centimetre above 152.4 (ARDS Network. N Engl J Med 2000;342:1301-8)
@@ -108,7 +108,7 @@ def test_a_target_per_kilogram_is_a_formula_over_its_weight() -> None:
 def test_what_may_vary_is_an_axis(line: str, ends: tuple[int, int], as_set: int | None) -> None:
     found = facts(prescription(line))
     axis = found.axes["PEEP"]
-    assert (axis.low, axis.high, axis.as_set) == (*ends, as_set)
+    assert told(axis.low, axis.high, axis.as_set) == (*ends, as_set)
     assert allowed(found, "PEEP") == ends
     if as_set is None:
         assert missing(found, "PEEP").reasons == ("PEEP is stated as a range",)
@@ -116,7 +116,7 @@ def test_what_may_vary_is_an_axis(line: str, ends: tuple[int, int], as_set: int 
 
 def test_steps_and_the_author_s_resolution_are_kept() -> None:
     axis = facts(prescription("PEEP 5 cmH2O allow 4 to 8 cmH2O in steps of 2 cmH2O")).axes["PEEP"]
-    assert (axis.step, axis.origin, axis.grid) == (2, 4, 1)
+    assert told(axis.step, axis.origin, axis.grid) == (2, 4, 1)
     assert facts(prescription("inspiratory time 0.8 to 1.25 s")).axes["inspiratory time"].grid == Fraction(1, 100)
 
 

@@ -46,8 +46,8 @@ def problem(text: str) -> str:
         ("pack: \x00\n", "p.yaml:1:1: not YAML that can be read: "),
     ],
     ids=[
-        "empty", "comment", "list", "word", "key twice", "python tag", "tag", "anchor", "bomb", "unclosed", "alias", "tab",
-        "key of a list", "two documents", "brackets", "dashes", "deep", "too deep", "large", "nul",
+        "empty", "comment", "list", "word", "key twice", "python tag", "tag", "anchor", "bomb", "unclosed", "alias",
+        "tab", "key of a list", "two documents", "brackets", "dashes", "deep", "too deep", "large", "nul",
     ],
 )  # fmt: skip
 def test_what_is_no_plain_yaml_is_told_at_its_place(text: str, expected: str) -> None:

@@ -24,8 +24,8 @@ def rules() -> RuleSet:
 
 
 RULES = rules()
-# What a `keep` line or the reader finds is no matter of what is set.
-ASKED = [each.rule.id for each in RULES.rules]
+# What a `keep` line or the reader finds is no matter of what is set, and some rules ask of nothing else.
+ASKED = [each.rule.id for each in RULES.rules if not each.rule.as_set_only]
 
 
 def outcomes(found: Screening) -> dict[str, str]:
