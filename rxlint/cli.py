@@ -33,7 +33,8 @@ class Configuration(click.ClickException):
 def main() -> None:
     """Screen ventilation prescriptions that are kept as plain text.
 
-    A screening aid, not a medical device: local policy, the ventilator's own instructions and licensed clinicians decide.
+    A screening aid, not a medical device: local policy, the ventilator's own instructions and licensed clinicians
+    decide.
     """
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):  # a character that the terminal's encoding lacks is told, not fatal
@@ -84,12 +85,20 @@ _packs = click.option(
     "--colour", type=click.Choice(["auto", "always", "never"]), default="auto", help="Colour the text report."
 )
 def screen(
-    paths: tuple[str, ...], name: str | None, day: datetime.date, pack_files: tuple[str, ...], form: str, fail_at: str, coverage: bool,
-    explain: str | None, colour: str,
-) -> None:  # fmt: skip
+    paths: tuple[str, ...],
+    name: str | None,
+    day: datetime.date,
+    pack_files: tuple[str, ...],
+    form: str,
+    fail_at: str,
+    coverage: bool,
+    explain: str | None,
+    colour: str,
+) -> None:
     """Screen documents: files, folders of .vrx files, or - for standard input.
 
-    Exit code: 0 nothing at or above --fail-at, 1 findings, 2 usage or configuration, 3 some input could not be read or a rule failed.
+    Exit code: 0 nothing at or above --fail-at, 1 findings, 2 usage or configuration, 3 some input could not be read
+    or a rule failed.
     """
     from rxlint.reports.text import Totals
 
@@ -121,7 +130,7 @@ def _status(totals: Any, fail_at: str) -> int:
 
 
 def _write(pieces: Iterable[str], end: str = "\n", unread: int = EXIT_CLEAN) -> None:
-    """Write as the pieces come. Where the reader has gone away (a closed pipe), stop with ``unread`` as the exit code."""
+    """Write as the pieces come. Where the reader has gone away (a closed pipe), stop with exit code ``unread``."""
     try:
         for piece in pieces:
             sys.stdout.write(piece + end)

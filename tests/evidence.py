@@ -1,7 +1,8 @@
 """For every rule: one document where it ended met and one where it ended broken, each with its numbers.
 
-Examples come first, sound ones for met and slips for broken; where no example reaches a rule, its own cases do, and are marked. ``python -m tests.evidence``
-writes the table to rules/EVIDENCE.md; a test holds it fresh, and fails where a rule has neither.
+Examples come first, sound ones for met and slips for broken; where no example reaches a rule, its own cases do, and are
+marked. ``python -m tests.evidence`` writes the table to rules/EVIDENCE.md; a test holds it fresh, and fails where a rule
+has neither.
 """
 
 from __future__ import annotations
@@ -31,8 +32,9 @@ PAGE: Final = ROOT / "rules" / "EVIDENCE.md"
 DAY: Final = datetime.date(2026, 11, 24)
 _HEAD: Final = """# Where each rule holds and where it speaks
 
-For every rule one document in which it ended met and one in which it ended broken, with the numbers. Made by `python -m tests.evidence`; a test holds
-it fresh and fails where a rule has neither. A document in quotation marks is a case that stands inside the rule, used where no example reaches it.
+For every rule one document in which it ended met and one in which it ended broken, with the numbers. Made by
+`python -m tests.evidence`; a test holds it fresh and fails where a rule has neither. A document in quotation marks is a
+case that stands inside the rule, used where no example reaches it.
 
 | rule | met in | with | broken in | says |
 | --- | --- | --- | --- | --- |

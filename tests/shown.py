@@ -1,4 +1,4 @@
-"""Renews what the documents show of the program: the example of a finding in README.md, the table of slips in examples/README.md.
+"""Renews what the documents show of the program: the finding in README.md, the table of slips in examples/README.md.
 
 ``python -m tests.shown`` writes them; a test holds them fresh.
 """

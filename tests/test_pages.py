@@ -18,13 +18,18 @@ def test_the_page_of_all_rules_is_fresh() -> None:
 def test_the_table_of_evidence_is_fresh_and_whole() -> None:
     page = evidence.page()
     assert evidence.PAGE.read_text(encoding="utf-8") == page, "python -m tests.evidence"
-    missing = [line.split("|")[1].strip(" `") for line in page.splitlines() if line.startswith("| `") and "| - |" in line]
+    missing = [
+        line.split("|")[1].strip(" `") for line in page.splitlines() if line.startswith("| `") and "| - |" in line
+    ]
     assert missing == []
 
 
 def test_a_missing_document_would_be_seen() -> None:
     rule = builtin_packs()[0].rules[0]
-    assert evidence._row(rule, None, evidence.Seen("slips/x.vrx", "says so")) == f"| `{rule.id}` | - | - | slips/x.vrx | says so |"
+    assert (
+        evidence._row(rule, None, evidence.Seen("slips/x.vrx", "says so"))
+        == f"| `{rule.id}` | - | - | slips/x.vrx | says so |"
+    )
 
 
 @pytest.mark.parametrize("page", sorted(shown.PAGES))

@@ -1,7 +1,7 @@
 """Products taken apart, so that a factor on both sides of a comparison, or above and below a line, can be left out.
 
-A volume per kilogram is a product with a weight; divided by the same weight, or compared with another volume per kilogram, the weight does
-not matter. Interval arithmetic alone would let it vary on either side by itself.
+A volume per kilogram is a product with a weight; divided by the same weight, or compared with another volume per
+kilogram, the weight does not matter. Interval arithmetic alone would let it vary on either side by itself.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from rxlint.expressions.nodes import Binary, Name, Node
 
 _DEEPEST = 12
 Opened = Callable[[Node], Node | None]
-"""What a node stands for - a term's formula, the branch of a choice that is certainly taken - or None where it is itself."""
+"""What a node stands for (a term's formula, the branch of a choice that is certainly taken); None where it is itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +25,7 @@ class Product:
 
     @property
     def is_single(self) -> bool:
+        """Whether it is one factor alone."""
         return len(self.above) == 1 and not self.below
 
 

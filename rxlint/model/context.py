@@ -229,7 +229,19 @@ def _nebuliser(scope: Scope, context: Context) -> None:
 
 # Where fresh gas arrives or used gas leaves: what stands on the patient's side of the last of them is breathed again.
 _FRESH: Final = frozenset({"leak port", "exhalation valve", "Y-piece"})
-_SPACES: Final = frozenset({"filter", "HME", "HME filter", "catheter mount", "flow sensor", "CO2 adapter", "closed suction", "nebuliser", "tubing"})
+_SPACES: Final = frozenset(
+    {
+        "filter",
+        "HME",
+        "HME filter",
+        "catheter mount",
+        "flow sensor",
+        "CO2 adapter",
+        "closed suction",
+        "nebuliser",
+        "tubing",
+    }
+)
 
 
 def _assembly(scope: Scope, context: Context) -> None:
@@ -241,7 +253,9 @@ def _assembly(scope: Scope, context: Context) -> None:
     if not cuts:
         return
     parts = [item for item in items[cuts[-1] + 1 :] if item.name in _SPACES]
-    volumes = [item.amount for item, part in zip(parts, _amounts(stated.statement.body, items, parts), strict=True) if part]
+    volumes = [
+        item.amount for item, part in zip(parts, _amounts(stated.statement.body, items, parts), strict=True) if part
+    ]
     if len(volumes) < len(parts) or any(volume is None for volume in volumes):
         context.unreadable.add("apparatus dead space")
     else:
@@ -250,8 +264,14 @@ def _assembly(scope: Scope, context: Context) -> None:
 
 def _amounts(body: n.Items, items: tuple[Item, ...], parts: list[Item]) -> list[bool]:
     """Whether each part is told by its volume (tubing is told by its length, which says nothing of its volume)."""
-    units = {id(item): written.amount.unit if written.amount is not None else None for item, written in zip(items, body.items, strict=True)}
-    return [unit_of(unit or "") is not None and unit_of(unit or "").dimension == VOLUME for unit in (units[id(part)] for part in parts)]  # type: ignore[union-attr]
+    units = {
+        id(item): written.amount.unit if written.amount is not None else None
+        for item, written in zip(items, body.items, strict=True)
+    }
+    return [
+        unit_of(unit or "") is not None and unit_of(unit or "").dimension == VOLUME
+        for unit in (units[id(part)] for part in parts)
+    ]  # type: ignore[union-attr]
 
 
 def _battery(scope: Scope, context: Context) -> None:

@@ -16,11 +16,20 @@ from typing import Final
 from rxlint.expressions import Axis, Node, Value, Words, keys_in, nodes
 from rxlint.model.bands import Band, bands_of
 from rxlint.model.context import Context, context_of
-from rxlint.model.names import base_names, derived_terms
-from rxlint.model.quantities import axis_or_value, base_dimension, chosen_words, companion_keys, is_other, items_of, other_key, window_ends
+from rxlint.model.names import AS_WRITTEN, base_names, derived_terms
+from rxlint.model.quantities import (
+    axis_or_value,
+    base_dimension,
+    chosen_words,
+    companion_keys,
+    is_other,
+    items_of,
+    other_key,
+    window_ends,
+)
 from rxlint.model.relations import Relations, read_relations
 from rxlint.model.stated import Scope, Stated, scopes_of
-from rxlint.model.views import AS_WRITTEN, Facts, SetEnvironment, home_key, lacking
+from rxlint.model.views import Facts, SetEnvironment, home_key, lacking
 from rxlint.notation import nodes as n
 from rxlint.notation.measures import Quantity, Unreadable, read_amount
 from rxlint.notation.tree import Document

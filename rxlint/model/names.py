@@ -20,8 +20,8 @@ from rxlint.expressions import (
     read_number,
 )
 from rxlint.model.context import context_types
-from rxlint.model.quantities import other_key
 from rxlint.model.derived import DERIVED, Derived
+from rxlint.model.quantities import other_key
 from rxlint.physiology import FORMULAS, Formula, enclose
 from rxlint.units import Dimension, Unit, find_unit, with_basis
 from rxlint.vocabulary import Term, vocabulary
@@ -47,7 +47,7 @@ class NameTable:
         return {key: key for key in self.types if key not in keys} | dict(self.own)
 
     def type_of(self, key: str) -> Type:
-        """The type of a name of the table; what is written of a term is a number of its own, whatever it is per or above."""
+        """The type of a name; what is written of a term is a number of its own, whatever it is per or above."""
         return self.types[key.removesuffix(AS_WRITTEN)]
 
     def functions(self) -> Mapping[str, Function]:
@@ -127,7 +127,8 @@ def _types_of(term: Term) -> dict[str, Type]:
     key = term.key
     if term.kind == "window":
         number = NumberType(term.dimension)
-        return {f"target low {term.phrase}": number, f"target high {term.phrase}": number}
+        ends: dict[str, Type] = {f"target low {term.phrase}": number, f"target high {term.phrase}": number}
+        return ends | _companions(term)
     match term.form:
         case "quantity" | "fraction" | "age" | "number" | "ratio" | "delay" | "count" | "pre-oxygenation":
             found: dict[str, Type] = {key: NumberType(term.dimension)}

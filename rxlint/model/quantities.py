@@ -82,7 +82,7 @@ def axis_or_value(key: str, term: Term, quantity: Quantity) -> Axis | Fraction:
 
 
 def other_key(term: Term, unit: Unit) -> str:
-    """The key of a term that is written in another dimension than its first: a share of a leak, a pressure that triggers."""
+    """The key of a term written in another dimension than its first: a share of a leak, a pressure that triggers."""
     return f"{term.key} {unit.dimension.describe() if unit.dimension.exponents else 'share'}"
 
 

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
-from typing import Final
 
 from rxlint.expressions import Axis, Missing, Node, Space, Value, evaluate, keys_in
 from rxlint.model.bands import Band
@@ -16,7 +15,6 @@ from rxlint.model.relations import Relations
 from rxlint.model.stated import Scope, Stated
 from rxlint.notation.tree import Document
 from rxlint.vocabulary import Mode, vocabulary
-
 
 
 @dataclass(frozen=True)

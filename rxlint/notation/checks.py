@@ -36,6 +36,7 @@ def check_body(section: str, term: Term | None, body: object, key: str | None) -
     match body:
         case n.Measure() if term is not None:
             quantity, events = read_measure(term, body)
+            events += _coarse_age(term, body, quantity)
             return {"": quantity}, events
         case n.Row() if term is not None and key is not None:
             return _row(term, body, key)
@@ -151,6 +152,17 @@ def _check_table(term: Term, body: n.TableHead) -> None:
         raise not_understood(body.key.start, body.key.end, f"{term.phrase} by itself", "another term to go by")
     if term.kind == "measured":
         raise not_understood(body.key.start, body.key.end, f"{term.phrase} is a reading", "one value")
+
+
+def _coarse_age(term: Term, body: n.Measure, quantity: Quantity) -> list[Event]:
+    """Under two years, whole years alone say too little: 12 months and 1 year are the same number and not the same care."""
+    parts = body.value.amounts[0].parts
+    if term.key != "patient age" or quantity.kind != "exact" or len(parts) > 1 or (parts[0].unit or "")[:4] != "year":
+        return []
+    if parts[0].number >= 2:
+        return []
+    told = f"{parts[0].text} {parts[0].unit}"
+    return [Event("reader.age-coarse", body.value.start, body.value.end, {"age": told})]
 
 
 def _row(term: Term, row: n.Row, key: str) -> tuple[Values, list[Event]]:

@@ -49,6 +49,7 @@ EVENTS: Mapping[str, tuple[str, ...]] = {
     "reader.reference-missing": ("what", "stated", "needed"),
     "reader.limit-reference-missing": ("what", "stated", "needed"),
     "reader.reference-mismatch": ("what", "stated", "needed"),
+    "reader.age-coarse": ("age",),
     "reader.basis-missing": ("what", "value"),
     "reader.off-without-reason": ("what",),
     "reader.line-too-long": ("length", "limit"),

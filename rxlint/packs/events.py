@@ -1,4 +1,4 @@
-"""Events of the screening: what the walks over a document find. Rules that are `found by` them turn them into findings."""
+"""Events of the screening: what the walks over a document find. Rules `found by` them turn them into findings."""
 
 from __future__ import annotations
 

@@ -37,8 +37,8 @@ from rxlint.vocabulary import vocabulary
 EVENTS: Final[Mapping[str, tuple[str, ...]]] = {**READER_EVENTS, **SCREENING_EVENTS}
 _PACK_KEYS: Final = ("pack", "revision", "summary", "uses", "define", "rules")
 _RULE_KEYS: Final = (
-    "id", "level", "stricter", "basis", "title", "when", "require", "each", "asked of", "found by", "at", "say", "makes", "corrections", "because",
-    "source", "yields to", "cases",
+    "id", "level", "stricter", "basis", "title", "when", "require", "each", "asked of", "found by", "at", "say",
+    "makes", "corrections", "because", "source", "yields to", "cases",
 )  # fmt: skip
 _ID: Final = re.compile(r"[a-z][a-z0-9-]*(\.[a-z0-9-]+)+")
 _NEEDED: Final = ("id", "level", "basis", "title", "say", "because", "source", "cases")
@@ -277,7 +277,10 @@ class _Loader(Reader):
 
     def asked_of(self, tree: Mapping_) -> bool:
         """Whether a rule is asked of the values as set alone."""
-        return tree.get("asked of") is not None and self.one_of(tree, "asked of", ("all that is allowed", "values as set")) == "values as set"
+        return (
+            tree.get("asked of") is not None
+            and self.one_of(tree, "asked of", ("all that is allowed", "values as set")) == "values as set"
+        )
 
     def texts(self, tree: Mapping_, key: str) -> tuple[str, ...]:
         value = tree.get(key)

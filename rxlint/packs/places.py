@@ -11,8 +11,8 @@ _ESCAPE: Final = re.compile(r"\\(?:x[0-9a-fA-F]{2}|u[0-9a-fA-F]{4}|U[0-9a-fA-F]{
 def place_in(raw: str, value: str, offset: int, *, block: bool, quote: str) -> tuple[int, int]:
     """How many line feeds and then columns after the start of ``raw`` the value's character at ``offset`` stands.
 
-    ``raw`` is the scalar as it stands in the file, with quotes or block indicator. Folding changes white space alone, so
-    every other character is found by going through both texts side by side; a place in white space is that of the next.
+    ``raw`` is the scalar as it stands in the file, with quotes or block indicator. Folding changes white space alone,
+    so every other character is found by going through both texts side by side; white space counts as what follows it.
     """
     marks = _marks(raw, block, quote)
     wanted = sum(1 for char in value[:offset] if not char.isspace())

@@ -1,4 +1,4 @@
-"""YAML as a tree with places. Only plain data: no tags, no aliases, no object is ever built; size and nesting are bounded."""
+"""YAML as a tree with places. Plain data alone: no tags, no aliases, no objects; size and nesting are bounded."""
 
 from __future__ import annotations
 
@@ -14,8 +14,9 @@ MAX_DEPTH: Final = 24
 _ANCHOR: Final = re.compile(r"(?:^|[\s\[{,])[&*][^\s&*]", re.MULTILINE)
 _INDENT: Final = 200  # columns of indentation that no pack has
 _TOO_DEEP: Final = f"nested too deeply: the limit is {MAX_DEPTH} levels"
-_CORE: Final = ("tag:yaml.org,2002:str", "tag:yaml.org,2002:int", "tag:yaml.org,2002:float", "tag:yaml.org,2002:bool",
-                "tag:yaml.org,2002:null", "tag:yaml.org,2002:map", "tag:yaml.org,2002:seq", "tag:yaml.org,2002:timestamp")  # fmt: skip
+_CORE: Final = frozenset(
+    f"tag:yaml.org,2002:{kind}" for kind in ("str", "int", "float", "bool", "null", "map", "seq", "timestamp")
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +94,7 @@ def read_tree(text: str, path: str) -> Tree:
 
 
 def _fast_tree(text: str, path: str) -> Tree | None:
-    """The tree by the C parser, where that is installed; None for any fault, which the plain parser then tells alike everywhere."""
+    """The tree by the C parser, where that is installed; None for any fault, which the plain parser then tells."""
     from ruamel.yaml import YAML
     from ruamel.yaml.error import YAMLError
 

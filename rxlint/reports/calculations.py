@@ -1,4 +1,4 @@
-"""Every derived value of a document, with formula, numbers, unit and source: as text for people, as JSON in the vocabulary's units."""
+"""Every derived value of a document with formula, numbers, unit and source: text, or JSON in the vocabulary's units."""
 
 from __future__ import annotations
 
@@ -117,7 +117,12 @@ def _lines(value: Value) -> str:
     if value.is_range:
         told = f"{told} to {show_number(value.high, value.unit, value.term)}"
     numbers = f" = {value.numbers}" if value.numbers and value.numbers != value.formula else ""
-    return f"    {value.term}: {printable(told)}\n      {printable(value.formula + numbers)}\n      {value.means}; source: {value.source}\n"
+    lines = (
+        f"    {value.term}: {printable(told)}",
+        f"      {printable(value.formula + numbers)}",
+        f"      {value.means}; source: {value.source}",
+    )
+    return "".join(f"{line}\n" for line in lines)
 
 
 def json_of(inputs: Iterable[Input]) -> Iterator[tuple[str, bool]]:

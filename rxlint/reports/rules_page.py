@@ -1,4 +1,7 @@
-"""The page of all rules: by area, with level, basis and source. ``python -m rxlint.reports.rules_page --write`` renews it."""
+"""The page of all rules by area, with level, basis and source.
+
+``python -m rxlint.reports.rules_page --write`` renews it.
+"""
 
 from __future__ import annotations
 
@@ -13,12 +16,13 @@ from rxlint.packs.builtin import builtin_packs
 NAME: Final = "ALL-RULES.md"
 _HEAD: Final = """# All rules
 
-Every rule of the built-in packs, by area. This page is made from the packs by `python -m rxlint.reports.rules_page --write`; a test holds it fresh.
+Every rule of the built-in packs, by area. This page is made from the packs by
+`python -m rxlint.reports.rules_page --write`; a test holds it fresh.
 `rxlint rules ID` shows a rule's whole page: why it matters, what it says, and its cases.
 
-Levels are defaults: `reject` not to be used as written, `query` ask the prescriber, `note` worth knowing. Basis: `contradiction` in the order itself;
-`verified` a published source that was read; `practice` common practice, no published source; `memory` a published source from memory. Only the first two
-may reject.
+Levels are defaults: `reject` not to be used as written, `query` ask the prescriber, `note` worth knowing. Basis:
+`contradiction` in the order itself; `verified` a published source that was read; `practice` common practice, no
+published source; `memory` a published source from memory. Only the first two may reject.
 """
 
 

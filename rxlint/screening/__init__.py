@@ -1,4 +1,4 @@
-"""Facts and rules to findings and coverage: the engine, the walks that no expression can express, corrections, and the harness of cases.
+"""Facts and rules to findings and coverage: engine, walks that no expression can make, corrections, case harness.
 
 How findings are shown is not decided here.
 """

@@ -80,7 +80,7 @@ def change(
 
 
 def as_written(facts: Facts, key: str, value: Fraction) -> list[Written]:
-    """A value of a term as its line would state it, in its unit, reference and basis: rounded, then to more decimals."""
+    """A value of a term as its line would state it, in its unit, reference and basis: rounded, then more finely."""
     stated = facts.stated(key)
     if stated is None or "" not in stated.statement.values:
         return _texts(value, unit_for(key, facts, {}), key, lambda each: each)

@@ -22,8 +22,8 @@ from rxlint.screening.finding import Coverage, Finding, Outcome, Related, Row, S
 from rxlint.screening.periods import walk_periods
 from rxlint.screening.places import places_of
 from rxlint.screening.ruleset import Prepared, RuleSet, slot_values
-from rxlint.screening.values import Teller
 from rxlint.screening.titration import walk_titrations
+from rxlint.screening.values import Teller
 from rxlint.screening.walks import Found, Walk, example_text, walk_scope
 from rxlint.vocabulary import vocabulary
 
@@ -137,11 +137,19 @@ class _Run:
     def from_walk(self, rule: Rule, found: Found, facts: Facts | None) -> Finding:
         outcome: Outcome = "can break" if found.outcome == "can break" else "broken"
         return Finding(
-            rule.id, self.level(rule, facts.as_set if facts else None), outcome, _fill(rule, dict(found.fields)),
-            found.entry.place(found.start, found.end), tuple(Related(entry.whole(), text) for entry, text in found.related),
-            found.calculation, found.corrections, found.example, facts.period if facts else None,
-            facts.band.label if facts is not None and facts.band is not None else None, fingerprint=_print(rule.id, found.entry.text),
-        )  # fmt: skip
+            rule.id,
+            self.level(rule, facts.as_set if facts else None),
+            outcome,
+            _fill(rule, dict(found.fields)),
+            found.entry.place(found.start, found.end),
+            tuple(Related(entry.whole(), text) for entry, text in found.related),
+            found.calculation,
+            found.corrections,
+            found.example,
+            facts.period if facts else None,
+            facts.band.label if facts is not None and facts.band is not None else None,
+            fingerprint=_print(rule.id, found.entry.text),
+        )
 
     # ---- rules with an expression
     def scope(self, facts: Facts, has_readings: bool) -> None:
@@ -180,7 +188,7 @@ class _Run:
     def settle(
         self, prepared: Prepared, facts: Facts, outcome: Outcome, missing: Iterable[str], reasons: Sequence[str]
     ) -> None:
-        """Write down an outcome, unless it rests on the absence of a term whose section could not be read to the end."""
+        """Write down an outcome, unless it rests on the absence of a term whose section has a line nobody could tell."""
         unsure = _unsure(prepared.asks_presence, facts) if outcome not in ("met", "not checked") else ""
         if unsure and not (outcome == "does not apply" and _never_applies(prepared, facts)):
             self.row(prepared.rule.id, "not checked", facts, reasons=[unsure])
@@ -231,10 +239,19 @@ class _Run:
             message = f"allowed with {allowed}: {message}"
         wanted = (rule.require, *((rule.when,) if rule.when is not None else ()))
         return Finding(
-            rule.id, self.level(rule, environment), outcome, message, place, related, calculation_of(wanted, teller, environment),
-            corrections_of(rule, facts, prepared.names, self.rules.defined) if example is None else (), told, facts.period,
-            facts.band.label if facts.band is not None else None, fingerprint=_print(rule.id, entry.text),
-        )  # fmt: skip
+            rule.id,
+            self.level(rule, environment),
+            outcome,
+            message,
+            place,
+            related,
+            calculation_of(wanted, teller, environment),
+            corrections_of(rule, facts, prepared.names, self.rules.defined) if example is None else (),
+            told,
+            facts.period,
+            facts.band.label if facts.band is not None else None,
+            fingerprint=_print(rule.id, entry.text),
+        )
 
     def undecided(self, prepared: Prepared, facts: Facts) -> Finding:
         place, related, entry = places_of(prepared.rule, facts, self.document)

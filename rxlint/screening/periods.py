@@ -28,23 +28,27 @@ class _Stretch:
 def walk_periods(document: Document) -> Walk:
     """What is wrong with the windows of the settings' periods, and the hours that they leave open."""
     walk = Walk()
-    blocks = [
-        block
-        for block in document.blocks_of("settings")
-        if block.heading is not None and block.heading.period is not None
-    ]
-    for block in (block for block in document.blocks if block.heading is not None and block.heading.period is not None):
-        walk.ran.add("periods.window")
-        for window in block.heading.period.windows:  # type: ignore[union-attr]
+    blocks = [block for block in document.blocks_of("settings") if _period(block) is not None]
+    for block in document.blocks:
+        if _period(block) is not None:
+            walk.ran.add("periods.window")
+        for window in _windows(block):
             _check_window(window, block, walk)
-    stretches = [
-        stretch for block in blocks for window in block.heading.period.windows for stretch in _stretches(window, block)
-    ]  # type: ignore[union-attr]
+    stretches = [stretch for block in blocks for window in _windows(block) for stretch in _stretches(window, block)]
     if len({period_name(stretch.block) for stretch in stretches}) > 1:
         walk.ran.add("periods.overlap")
         _overlaps(stretches, walk)
     _gap(document, blocks, stretches, walk)
     return walk
+
+
+def _period(block: Block) -> n.Period | None:
+    return block.heading.period if block.heading is not None else None
+
+
+def _windows(block: Block) -> tuple[n.Window, ...]:
+    period = _period(block)
+    return period.windows if period is not None else ()
 
 
 def minute_of(time: str) -> int | None:

@@ -1,4 +1,4 @@
-"""Rules of several packs made ready to run: compiled conditions over one table of slots, defined terms, what each rule reads."""
+"""Rules of several packs made ready to run: conditions compiled over one table of slots, and what each rule reads."""
 
 from __future__ import annotations
 
@@ -26,15 +26,14 @@ from rxlint.model.facts import Facts
 from rxlint.model.names import NameTable, base_names, derived_terms
 from rxlint.packs import Defined, Pack, Rule
 from rxlint.packs.builtin import builtin_packs
-from rxlint.vocabulary import vocabulary
 
 
 @dataclass(frozen=True, slots=True)
 class Prepared:
     """A rule with its compiled conditions, and the keys it reads through every way they may be found.
 
-    ``names_used`` are the names in its own conditions; ``asks_presence`` those of which they ask whether they are stated,
-    ``asks_when`` those that ``when`` alone asks about.
+    ``names_used`` are the names in its own conditions; ``asks_presence`` those of which they ask whether they are
+    stated, ``asks_when`` those that ``when`` alone asks about.
     """
 
     rule: Rule
@@ -62,6 +61,7 @@ class RuleSet:
 
     @property
     def all_rules(self) -> tuple[Rule, ...]:
+        """Every rule, in the order of the packs."""
         return tuple(rule for pack in self.packs for rule in pack.rules)
 
 
@@ -180,7 +180,7 @@ def every_read(roots: Sequence[Node], defined: Mapping[str, Defined]) -> frozens
 
 
 def _ways(slots: Mapping[str, int], packs: Sequence[Pack]) -> dict[int, CompiledNumber | CompiledCondition]:
-    """Compiled ways of derived and defined terms by the identity of their nodes, so that a scope's choice finds its code."""
+    """Compiled ways of derived and defined terms by the identity of their nodes, so that a scope finds its code."""
     found: dict[int, CompiledNumber | CompiledCondition] = {}
     for derived in derived_terms().values():
         for way in derived.ways:
@@ -193,7 +193,7 @@ def _ways(slots: Mapping[str, int], packs: Sequence[Pack]) -> dict[int, Compiled
 
 
 def slot_values(facts: Facts, rules: RuleSet) -> list[Any]:
-    """The values as set by slot: floats, words, items; None where missing, UNREADABLE where stated without a usable value."""
+    """The values as set by slot: floats, words, items; None where missing, UNREADABLE where stated without a value."""
     values: list[Any] = [None] * len(rules.slots)
     slots = rules.slots
     for key in facts.scope.by_key:

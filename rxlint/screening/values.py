@@ -1,4 +1,4 @@
-"""Values as text: in the author's unit and at the author's resolution where they are stated, rounded only for display."""
+"""Values as text: in the author's unit and resolution where they are stated, rounded only for display."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Final
 
-from rxlint.expressions import Environment, Item, Missing, Node, NumberType, Value, Words, check, evaluate, nodes
+from rxlint.expressions import Environment, Missing, Node, NumberType, Value, Words, check, evaluate, nodes
 from rxlint.model.context import context_types
 from rxlint.model.facts import AS_WRITTEN, Facts
 from rxlint.model.names import NameTable, base_names, derived_terms
@@ -80,7 +80,15 @@ def time_unit(value: Fraction) -> Unit:
     """A unit in which a stretch of time is easily read."""
     size = abs(value)
     days, hours, minutes = _unit("days"), _unit("h"), _unit("min")
-    return days if size >= 2 * days.factor else hours if size >= 2 * hours.factor else minutes if size >= minutes.factor else _unit("s")
+    return (
+        days
+        if size >= 2 * days.factor
+        else hours
+        if size >= 2 * hours.factor
+        else minutes
+        if size >= minutes.factor
+        else _unit("s")
+    )
 
 
 def _short(value: Fraction) -> str:
@@ -108,7 +116,7 @@ def show_value(value: Value | Missing, unit: Unit, key: str | None = None) -> st
         case Words():
             return ", ".join(sorted(value.stated)) or NOTHING
         case tuple():
-            return ", ".join(item.name for item in value )
+            return ", ".join(item.name for item in value)
         case _:
             return str(value)
 

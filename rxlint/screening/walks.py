@@ -85,10 +85,9 @@ def _relations(facts: Facts, walk: Walk) -> None:
         assert isinstance(body, n.Relation)
         problem = relation.problems[0]
         near = f"; did you mean {' or '.join(problem.suggestions)}?" if problem.suggestions else ""
-        walk.found.append(
-            Found("relations.unreadable", relation.stated.entry, body.start + problem.start, body.start + max(problem.end, problem.start + 1),
-                  {"what": body.text, "problem": problem.message + near})
-        )  # fmt: skip
+        start, end = body.start + problem.start, body.start + max(problem.end, problem.start + 1)
+        fields = {"what": body.text, "problem": problem.message + near}
+        walk.found.append(Found("relations.unreadable", relation.stated.entry, start, end, fields))
     if relations.unreadable or relations.readable:
         walk.ran.add("relations.unreadable")
     for relation in relations.definitions:
@@ -131,10 +130,10 @@ def _kept_as_set(facts: Facts, relation: Relation, walk: Walk) -> None:
             )
             corrections = single_changes(facts, compare)
     entries = _entries(facts, relation.whole, relation.stated.entry)
-    walk.found.append(
-        Found("relations.broken", relation.stated.entry, relation.stated.entry.indent, len(relation.stated.entry.text.rstrip()),
-              {"relation": relation.text, "left": left, "right": right, "difference": difference}, entries, calculation, corrections)
-    )  # fmt: skip
+    fields = {"relation": relation.text, "left": left, "right": right, "difference": difference}
+    entry = relation.stated.entry
+    end = len(entry.text.rstrip())
+    walk.found.append(Found("relations.broken", entry, entry.indent, end, fields, entries, calculation, corrections))
 
 
 def _numbers(node: Node, facts: Facts, teller: Teller) -> str:
@@ -191,13 +190,27 @@ def _leaves_range(facts: Facts, relation: Relation, walk: Walk) -> None:
             allowed = f"{allowed} to {show_number(bounds[1], quantity.unit)}"
         example = example_text(facts, decision.example)
         entries = _entries(facts, relation.whole or value, relation.stated.entry)
+        fields = {"what": target, "value": told, "allowed": allowed}
+        fields["example"] = ", ".join(f"{key} {value}" for key, value in example.items())
+        entry = relation.stated.entry
+        end = len(entry.text.rstrip())
         walk.found.append(
-            Found("relations.leaves-range", relation.stated.entry, relation.stated.entry.indent, len(relation.stated.entry.text.rstrip()),
-                  {"what": target, "value": told, "allowed": allowed, "example": ", ".join(f"{key} {value}" for key, value in example.items())},
-                  entries, example=example, outcome="can break")
-        )  # fmt: skip
+            Found(
+                "relations.leaves-range",
+                entry,
+                entry.indent,
+                end,
+                fields,
+                entries,
+                example=example,
+                outcome="can break",
+            )
+        )
     elif decision.outcome == "undecided":
         walk.unsure["relations.leaves-range"] = "the search ended before it was decided"
+    elif decision.outcome == "not checked":
+        lacks = ", ".join(sorted(facts.lacks(decision.missing)))
+        walk.unsure["relations.leaves-range"] = "; ".join(decision.reasons) or f"lacks {lacks}"
 
 
 def _own_range(facts: Facts, target: str) -> tuple[Fraction, Fraction] | None:
@@ -353,7 +366,7 @@ def _titration_ends(facts: Facts, walk: Walk) -> None:
             continue
         walk.ran.add("titration.limit-reference")
         setting = facts.stated(key)
-        needed = term.reference
+        needed: str | None = term.reference
         if needed == "stated":
             quantity = setting.statement.values.get("") if setting is not None else None
             needed = quantity.reference if quantity is not None else None

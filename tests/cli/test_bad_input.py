@@ -159,7 +159,8 @@ def test_control_characters_never_reach_the_output(tmp_path: Path, run_cli: RunC
     name = "a\x1b[2J\u202e.vrx"
     text = (
         f'prescription "{HOSTILE}"\npatient\n  indication "{HOSTILE}"\n  wei{HOSTILE}ght 3 kg\n'
-        f'settings {HOSTILE}\n  PEEP {HOSTILE}\n  keep PEEP = "{HOSTILE}"\n  mode CPAP\n  rise time 150 ms # {HOSTILE}\n'
+        f'settings {HOSTILE}\n  PEEP {HOSTILE}\n  keep PEEP = "{HOSTILE}"\n'
+        f"  mode CPAP\n  rise time 150 ms # {HOSTILE}\n"
         f"alarms\n  low rate off because {HOSTILE}\n{HOSTILE}\n"
     )
     (tmp_path / name).write_text(text, "utf-8")

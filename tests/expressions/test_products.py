@@ -53,9 +53,17 @@ def test_a_shared_weight_does_not_matter(text: str, outcome: str) -> None:
 
 
 def test_a_factor_that_may_be_zero_or_negative_stays() -> None:
-    space = _space(_axis("written", "5", "8"), _axis("trigger sensitivity", "-1", "1"), tidal_volume=_product("written", "trigger sensitivity"))
-    wide = nodes.Compare("<=", nodes.Name("tidal volume", "tidal volume"), _product("patient weight", "trigger sensitivity"))
-    ten = Space(axes=space.axes, formulas=space.formulas, constants={"patient weight": Fraction(10)}, stated=space.stated)
+    space = _space(
+        _axis("written", "5", "8"),
+        _axis("trigger sensitivity", "-1", "1"),
+        tidal_volume=_product("written", "trigger sensitivity"),
+    )
+    wide = nodes.Compare(
+        "<=", nodes.Name("tidal volume", "tidal volume"), _product("patient weight", "trigger sensitivity")
+    )
+    ten = Space(
+        axes=space.axes, formulas=space.formulas, constants={"patient weight": Fraction(10)}, stated=space.stated
+    )
     decision = decide(None, wide, ten, 200)
     assert decision.outcome == "can break"  # at -1 the order of both sides turns round
     assert decision.example is not None
@@ -64,12 +72,18 @@ def test_a_factor_that_may_be_zero_or_negative_stays() -> None:
 
 def test_a_missing_factor_is_still_missing() -> None:
     space = _space(_axis("written", "5", "8"), tidal_volume=_product("written", "patient weight"))
-    compare = nodes.Compare("<=", nodes.Name("tidal volume", "tidal volume"), nodes.Binary("*", nodes.Number(Fraction(9), "9", Dimension()), nodes.Name("patient weight", "w")))
+    compare = nodes.Compare(
+        "<=",
+        nodes.Name("tidal volume", "tidal volume"),
+        nodes.Binary("*", nodes.Number(Fraction(9), "9", Dimension()), nodes.Name("patient weight", "w")),
+    )
     decision = decide(None, compare, space, 20)
     assert decision.outcome == "not checked"
     assert decision.missing == {"patient weight"}
 
 
 def test_bounds_of_a_quotient_are_those_of_what_is_left() -> None:
-    quotient = nodes.Binary("/", nodes.Name("tidal volume", "tidal volume"), nodes.Name("patient weight", "patient weight"))
-    assert bounds(quotient, PER_KG, 1) == (5, 8)
+    quotient = nodes.Binary(
+        "/", nodes.Name("tidal volume", "tidal volume"), nodes.Name("patient weight", "patient weight")
+    )
+    assert bounds(quotient, PER_KG, 1) == (Fraction(5), Fraction(8))

@@ -218,3 +218,11 @@ def test_a_relation_over_ranges_alone_sets_nothing_that_could_break_it() -> None
     assert outcome(screen(prescription(*lines, kind="template")), "relation.broken") == "does not apply"
     lacks = screen(prescription("PEEP 5 cmH2O", "keep inspiratory pressure > PEEP"))
     assert outcome(lacks, "relation.broken") == "not checked"
+
+
+def test_a_range_that_a_missing_term_would_be_needed_for_is_not_called_kept() -> None:
+    lines = ("PEEP 5 cmH2O allow 4 to 6 cmH2O", "pressure support 12 cmH2O allow 10 to 14 cmH2O")
+    found = screen(prescription(*lines, "keep pressure support = inspiratory pressure - PEEP"))
+    assert outcome(found, "relation.leaves-range") == "not checked"
+    row = next(row for row in found.coverage.rules if row.rule == "relation.leaves-range")
+    assert row.reasons == ("lacks inspiratory pressure",)

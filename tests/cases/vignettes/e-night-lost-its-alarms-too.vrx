@@ -13,11 +13,11 @@ patient
   sex                    male
   height                 171 cm
   weight                 54 kg measured 2026-11-10
-  indication             "muscular dystrophy, works from home, needs breaths by the afternoon"
+  indication             "muscular dystrophy, works from home, sips breaths through the day"
   diagnosis              neuromuscular
   place of care          home
-  hours ventilated       15 h/day
-  unaided up to          4 h
+  hours ventilated       18 h/day
+  unaided up to          3 h
   secretions             thin
   spontaneous breathing  present
 
@@ -28,9 +28,8 @@ airway as needed
   interface  mouthpiece
 
 circuit night
-  limb            single with leak port
-  leak port flow  34 L/min at 10 cmH2O
-  assembly        ventilator, filter, heated humidifier, tubing 180 cm, leak port, anti-asphyxia valve, oronasal mask
+  limb            single with exhalation valve
+  assembly        ventilator, filter, heated humidifier, tubing 180 cm, exhalation valve, anti-asphyxia valve, oronasal mask
   oxygen inlet    capped
   humidification  heated humidifier
 
@@ -53,14 +52,14 @@ settings night from 22:30 to 07:30
   trigger sensitivity       1 L/min
   cycle-off                 25 %
 
-settings as needed up to 6 h/day
-  mode                          A/C-VC
-  PEEP                          0 cmH2O
-  tidal volume                  650 mL allow 550 to 700 mL
-  rate                          12 /min
-  inspiratory time              1.3 s
-  trigger                       flow
-  trigger sensitivity           1 L/min
+settings as needed up to 9 h/day
+  mode                 A/C-VC
+  PEEP                 0 cmH2O
+  tidal volume         650 mL allow 550 to 700 mL
+  rate                 12 /min
+  inspiratory time     1.3 s
+  trigger              flow
+  trigger sensitivity  1 L/min
 
 alarms
   high rate   35 /min
@@ -86,17 +85,15 @@ targets
   SpO2   94 to 98 %
   PaCO2  4.7 to 6 kPa
 
-targets night
-  total leak  26 to 55 L/min
-
 monitoring night
-  pulse oximeter, leak monitor, transcutaneous CO2
+  pulse oximeter, transcutaneous CO2
 
 escalation
   call "home ventilation nurse on call" when SpO2 below 90 % for 10 min
   call "ventilator breakdown line, open day and night"
 
 equipment
-  self-inflating bag, mask, suction, insufflation-exsufflation device, spare mask, spare circuit, battery 9 h
+  self-inflating bag, mask, suction, battery suction, insufflation-exsufflation device, spare mask, spare circuit
+  second ventilator, battery 6 h, external battery 6 h
 
 checked 2026-11-11 09:40 by "second checker, physiotherapy"

@@ -1,5 +1,5 @@
 # Invented demo data: the Tarnmoor Breathing Support Service does not exist, and nothing here is a recommendation.
-# The story: 90 minutes by road. The cylinder was counted for what she breathes; the port lets out four times as much.
+# The story: 90 minutes by road. The cylinder was counted for what she breathes; the port lets out five times as much.
 prescription "Road transfer to the weaning centre, woman with a tracheostomy"
   notation     1
   id           TM-0707
@@ -47,7 +47,7 @@ settings during transfer
   FiO2                  40 %
 
 oxygen
-  cylinder         1100 L
+  cylinder         D UK at 137 bar
   cylinders        1
   transfer         90 min
   reserve          30 min

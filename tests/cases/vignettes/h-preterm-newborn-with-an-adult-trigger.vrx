@@ -9,7 +9,7 @@ prescription "Breathing tube after surfactant, preterm newborn"
   valid until  2026-11-29
 
 patient
-  age                    1 days
+  age                    1 day
   gestation              29 weeks 4 days
   sex                    male
   height                 38 cm
@@ -62,7 +62,7 @@ alarms
   power loss                 on
 
 targets
-  expired tidal volume  4 to 6 mL/kg of measured weight
+  expired tidal volume  5 to 6 mL/kg of measured weight
   SpO2                  90 to 95 %
   PaCO2                 5 to 7.5 kPa
   pH                    7.25 to 7.4

@@ -1,5 +1,5 @@
 # Invented demo data: the Tarnmoor Breathing Support Service does not exist, and nothing here is a recommendation.
-# The story: she is drowsy at breakfast, and the screen shows 13 L/min of leak. The port alone would let out twice that.
+# The story: she is drowsy at breakfast, and the screen shows 15 L/min of leak. The port alone would let out twice that.
 prescription "Night mask support, woman with obesity hypoventilation"
   notation   1
   id         TM-0709
@@ -71,7 +71,7 @@ equipment
 readings after change at 2026-11-19 05:45 by "home ventilation nurse"
   rate                  15 /min
   expired tidal volume  440 mL
-  total leak            13 L/min
+  total leak            15 L/min
   SpO2                  90 %
 
 checked 2026-11-13 10:15 by "second checker, respiratory physiology"
