@@ -1,7 +1,7 @@
 """For every rule: one document where it ended met and one where it ended broken, each with its numbers.
 
-Examples come first, sound ones for met and slips for broken; where no example reaches a rule, its own cases do, and are
-marked. ``python -m tests.evidence`` writes the table to rules/EVIDENCE.md; a test holds it fresh, and fails where a rule
+Examples come first, sound ones for met and slips for broken; where none reaches a rule, its own cases do, marked as
+such. ``python -m tests.evidence`` writes the table to rules/EVIDENCE.md; a test holds it fresh, and fails where a rule
 has neither.
 """
 

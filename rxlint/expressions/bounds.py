@@ -15,8 +15,8 @@ _Box = tuple[Cells, Fraction, Fraction]
 def bounds(node: Node, space: Space, boxes: int = 200) -> tuple[Fraction, Fraction] | None:
     """The lowest and highest value a number can have, none outside; None where it can be missing or has no end.
 
-    Constraints are not used, so the range may be wider than what they leave. No more than ``boxes`` boxes are looked at, so
-    it may be wider than the truth where the same term stands several times.
+    Constraints are not used, so the range may be wider than what they leave. No more than ``boxes`` boxes are looked
+    at, so it may be wider than the truth where the same term stands several times.
     """
     reads = space.reads(node)
     start = {axis.key: cell for axis in space.axes if axis.key in reads and (cell := first_cell(axis)) is not None}

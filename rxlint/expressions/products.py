@@ -13,7 +13,7 @@ from rxlint.expressions.nodes import Binary, Name, Node
 
 _DEEPEST = 12
 Opened = Callable[[Node], Node | None]
-"""What a node stands for (a term's formula, the branch of a choice that is certainly taken); None where it is itself."""
+"""What a node stands for (a term's formula, the branch of a choice that is certainly taken), None for itself."""
 
 
 @dataclass(frozen=True, slots=True)

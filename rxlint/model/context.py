@@ -1,4 +1,4 @@
-"""What a document says beside its values: dates and who signed, periods, sentences of which there may be several, parts of a supply.
+"""What a document says beside its values: dates and signatures, periods, sentences of which there may be several.
 
 Each is a term that rules may name; times between dates count in seconds, as every time does.
 """
@@ -24,8 +24,8 @@ from rxlint.vocabulary import vocabulary
 
 _DAY: Final = 24 * 3600
 _TIMES: Final = (
-    "document age", "time to review", "time to expiry", "weight age", "time to check", "reading age", "off ventilator stage",
-    "off ventilator limit", "period length",
+    "document age", "time to review", "time to expiry", "weight age", "time to check", "reading age",
+    "off ventilator stage", "off ventilator limit", "period length",
 )  # fmt: skip
 
 
@@ -252,26 +252,19 @@ def _assembly(scope: Scope, context: Context) -> None:
     cuts = [index for index, item in enumerate(items) if item.name in _FRESH]
     if not cuts:
         return
-    parts = [item for item in items[cuts[-1] + 1 :] if item.name in _SPACES]
-    volumes = [
-        item.amount for item, part in zip(parts, _amounts(stated.statement.body, items, parts), strict=True) if part
-    ]
-    if len(volumes) < len(parts) or any(volume is None for volume in volumes):
+    behind = zip(items[cuts[-1] + 1 :], stated.statement.body.items[cuts[-1] + 1 :], strict=True)
+    volumes = [_volume(item, written) for item, written in behind if item.name in _SPACES]
+    known = [volume for volume in volumes if volume is not None]
+    if len(known) < len(volumes):
         context.unreadable.add("apparatus dead space")
     else:
-        context.values["apparatus dead space"] = sum((volume for volume in volumes if volume is not None), Fraction(0))
+        context.values["apparatus dead space"] = sum(known, Fraction(0))
 
 
-def _amounts(body: n.Items, items: tuple[Item, ...], parts: list[Item]) -> list[bool]:
-    """Whether each part is told by its volume (tubing is told by its length, which says nothing of its volume)."""
-    units = {
-        id(item): written.amount.unit if written.amount is not None else None
-        for item, written in zip(items, body.items, strict=True)
-    }
-    return [
-        unit_of(unit or "") is not None and unit_of(unit or "").dimension == VOLUME
-        for unit in (units[id(part)] for part in parts)
-    ]  # type: ignore[union-attr]
+def _volume(item: Item, written: n.Item) -> Fraction | None:
+    """A part's volume where it is told by one; tubing is told by its length, which says nothing of its volume."""
+    unit = unit_of(written.amount.unit or "") if written.amount is not None else None
+    return item.amount if unit is not None and unit.dimension == VOLUME else None
 
 
 def _battery(scope: Scope, context: Context) -> None:

@@ -15,7 +15,10 @@ class Way:
 
 @dataclass(frozen=True, slots=True)
 class Derived:
-    """A derived term: its name, the unit it is told in, what it means, its ways in order. ``plain`` terms only choose between others."""
+    """A derived term: its name, the unit it is told in, what it means, its ways in order.
+
+    ``plain`` terms only choose between others.
+    """
 
     key: str
     unit: str

@@ -155,7 +155,7 @@ def _check_table(term: Term, body: n.TableHead) -> None:
 
 
 def _coarse_age(term: Term, body: n.Measure, quantity: Quantity) -> list[Event]:
-    """Under two years, whole years alone say too little: 12 months and 1 year are the same number and not the same care."""
+    """Under two years, whole years alone say too little: 1 year may be 12 months or 23."""
     parts = body.value.amounts[0].parts
     if term.key != "patient age" or quantity.kind != "exact" or len(parts) > 1 or (parts[0].unit or "")[:4] != "year":
         return []

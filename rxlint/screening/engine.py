@@ -188,7 +188,7 @@ class _Run:
     def settle(
         self, prepared: Prepared, facts: Facts, outcome: Outcome, missing: Iterable[str], reasons: Sequence[str]
     ) -> None:
-        """Write down an outcome, unless it rests on the absence of a term whose section has a line nobody could tell."""
+        """Write down an outcome, unless it rests on the absence of a term in a section with a line unread."""
         unsure = _unsure(prepared.asks_presence, facts) if outcome not in ("met", "not checked") else ""
         if unsure and not (outcome == "does not apply" and _never_applies(prepared, facts)):
             self.row(prepared.rule.id, "not checked", facts, reasons=[unsure])

@@ -13,7 +13,7 @@ from rxlint.vocabulary import vocabulary
 
 
 def places_of(rule: Rule, facts: Facts, document: Document) -> tuple[Place, tuple[Related, ...], Entry]:
-    """Where a finding stands and what it relates to: the terms the rule names first, then what its requirement reads."""
+    """Where a finding stands and what it relates to: what the rule names first, then what it reads."""
     assert rule.require is not None
     wanted = [*rule.at, *_keys_in_order(rule.require), *(_keys_in_order(rule.when) if rule.when is not None else [])]
     entries: dict[int, tuple[Entry, str]] = {}
