@@ -10,8 +10,10 @@ from functools import cache
 from pathlib import Path
 from typing import Final
 
+from rxlint.library.discover import Input
 from rxlint.library.screen import screen_bytes
 from rxlint.packs.builtin import builtin_packs
+from rxlint.reports.calculations import text_of as calculations_text
 from rxlint.reports.style import Style
 from rxlint.reports.text import Totals, report, text_of
 from rxlint.screening.ruleset import RuleSet, builtin_rules, prepare
@@ -19,15 +21,23 @@ from tests.documents import DAY
 
 ROOT: Final = Path(__file__).resolve().parent.parent
 CASES: Final = ROOT / "tests" / "cases"
+VIGNETTES: Final = CASES / "vignettes"
+CALCULATIONS: Final = CASES / "calculations"
 SLIPS: Final = ROOT / "examples" / "slips"
 
 
 def pairs() -> Iterator[tuple[Path, Path]]:
-    """Each document with its report: the cases of the tests, and the slips of the examples."""
-    for path in sorted(CASES.glob("*.vrx")):
+    """Each document with its report: the cases of the tests, whole stories among them, and the slips of the examples."""
+    for path in (*sorted(CASES.glob("*.vrx")), *sorted(VIGNETTES.glob("*.vrx"))):
         yield path, path.with_suffix(".txt")
     for path in sorted(SLIPS.glob("*.vrx")):
         yield path, CASES / "examples" / f"{path.stem}.txt"
+
+
+def calculation_pairs() -> Iterator[tuple[Path, Path]]:
+    """Each document with everything that follows from it."""
+    for path in sorted(CALCULATIONS.glob("*.vrx")):
+        yield path, path.with_suffix(".txt")
 
 
 @cache
@@ -38,7 +48,7 @@ def rules_of(names: str) -> RuleSet:
 
 
 def report_of(path: Path) -> str:
-    """The text report of a document; of an example without its closing lines, which count every rule there is.
+    """The text report of a document; of an example or a story without the closing lines, which count every rule there is.
 
     Its first line may name the packs to run, so that a case shows what it is about, and may ask for the coverage:
     `# packs: notation mode; coverage`.
@@ -47,20 +57,26 @@ def report_of(path: Path) -> str:
     head = re.match(rb"# packs: ([a-z ]+)(; coverage)?\r?\n", data)
     rules = rules_of(head.group(1).decode() if head else "")
     screened = screen_bytes(path.name, data, rules, DAY)
-    if path.parent == SLIPS:
-        return "\n".join(text_of(screened, Style())) + "\n"
+    if path.parent in (SLIPS, VIGNETTES):
+        return "\n".join((*text_of(screened, Style()), ""))
     return "\n".join(report([screened], Style(), bool(head and head.group(2)), Totals())) + "\n"
+
+
+def calculations_of(path: Path) -> str:
+    """The text of `rxlint calculations` on a document."""
+    return "".join(piece for piece, _ in calculations_text([Input(path.name, path)]))
 
 
 def write() -> None:
     """Make every report anew, and take away those whose document is gone."""
-    made = dict(pairs())
-    for path in (*CASES.glob("*.txt"), *(CASES / "examples").glob("*.txt")):
-        if path not in made.values():
+    made = {golden: report_of(path) for path, golden in pairs()}
+    made |= {golden: calculations_of(path) for path, golden in calculation_pairs()}
+    for path in CASES.rglob("*.txt"):
+        if path not in made:
             path.unlink()
-    for path, golden in made.items():
+    for golden, text in made.items():
         golden.parent.mkdir(exist_ok=True)
-        golden.write_text(report_of(path), "utf-8")
+        golden.write_text(text, "utf-8")
 
 
 if __name__ == "__main__":

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.golden import CASES, pairs, report_of
+from tests.golden import CASES, calculation_pairs, pairs, report_of
 
 PAIRS = [
     pytest.param(path, golden, id=golden.relative_to(CASES).with_suffix("").as_posix()) for path, golden in pairs()
@@ -22,4 +22,4 @@ def test_a_report_is_the_one_that_was_looked_at(path: Path, golden: Path) -> Non
 
 
 def test_no_report_is_left_without_its_document() -> None:
-    assert set(CASES.rglob("*.txt")) == {golden for _, golden in pairs()}
+    assert set(CASES.rglob("*.txt")) == {golden for _, golden in (*pairs(), *calculation_pairs())}

@@ -15,6 +15,8 @@ CLINICAL: Final[tuple[Derived, ...]] = (
         'growth age', 'months', 'age that growth charts are read at: corrected for preterm birth where that is stated',
         (
             Way('patient corrected age', 'definition'),
+            # Before term no chart is read: a newborn of 34 weeks is not a small newborn.
+            Way('if (patient gestation < 37 weeks and patient age < 24 months) then (patient age + patient gestation - 40 weeks) else (patient age)', 'definition of the corrected age, counted from 40 weeks; up to 2 years: common practice, no published source'),
             Way('patient age', 'definition'),
         ), plain=True,
     ),
@@ -87,6 +89,7 @@ CLINICAL: Final[tuple[Derived, ...]] = (
     Derived(
         'anatomical dead space', 'mL', '2.2 mL for each kilogram of predicted or ideal weight',
         (
+            Way('if (patient height < 139.7 cm) then (anatomical dead space of (weight at centile of height)) else (anatomical dead space of (predicted weight))', 'from memory: Radford EP, J Appl Physiol 1955;7:451-60; no use in single patients: Brewer LM, Orr JA, Pace NL, Respir Care 2008;53:885-91'),
             Way('anatomical dead space of (predicted weight)', 'from memory: Radford EP, J Appl Physiol 1955;7:451-60; no use in single patients: Brewer LM, Orr JA, Pace NL, Respir Care 2008;53:885-91'),
             Way('anatomical dead space of (weight at centile of height)', 'from memory: Radford EP, J Appl Physiol 1955;7:451-60; no use in single patients: Brewer LM, Orr JA, Pace NL, Respir Care 2008;53:885-91'),
         ),

@@ -3,26 +3,31 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Final
 
 from rxlint import __version__
-from rxlint.expressions import Missing, Node, nodes
+from rxlint.expressions import Missing, Node, keys_in, nodes
 from rxlint.expressions.bounds import bounds
 from rxlint.library.discover import Input, read_bytes
 from rxlint.library.screen import document_id, parse_bytes
 from rxlint.model.facts import Facts, facts_of
 from rxlint.model.names import DerivedTerm, base_names, derived_terms
-from rxlint.notation.tree import Document
+from rxlint.notation.tree import Block, Document
 from rxlint.reports.caution import CAUTION
-from rxlint.screening.calculation import steps_of
+from rxlint.screening.calculation import joint, steps_of
 from rxlint.screening.values import Teller, show_number, unit_for
 from rxlint.text import Problem, printable
 from rxlint.units import PLAIN, Unit
 
 SCHEMA: Final = "rxlint-calculations-1"
+# Terms that serve only to read charts: not worth a line where no chart is read.
+_SERVANTS: Final = frozenset({"growth age"})
+# Terms that are told only beside another: the height of an adult is nobody's age.
+_BESIDE: Final = {"weight of height age": "median weight for age"}
+_HIGH_FLOW_ONLY: Final = frozenset({"ROX index"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +44,7 @@ class Value:
     means: str
     period: str | None
     band: str | None
+    readings: str | None
 
     @property
     def is_range(self) -> bool:
@@ -50,6 +56,7 @@ def values_of(document: Document) -> Iterator[Value]:
     """The derived values of every period, band and set of readings; what the facts do not allow is left out."""
     for facts in facts_of(document):
         teller = Teller(facts, base_names(), {})
+        found: dict[str, Value] = {}
         for key, derived in derived_terms().items():
             if key not in facts.formulas:
                 continue
@@ -59,14 +66,23 @@ def values_of(document: Document) -> Iterator[Value]:
                 continue
             value = _value(derived, facts, teller)
             if value is not None:
-                yield value
+                found[key] = value
+        yield from (value for key, value in found.items() if _is_worth_a_line(key, found, facts))
+
+
+def _is_worth_a_line(key: str, found: Mapping[str, Value], facts: Facts) -> bool:
+    if key in _HIGH_FLOW_ONLY:
+        return facts.mode is not None and facts.mode.pattern == "high flow"
+    if key in _SERVANTS:
+        return any(key in keys_in(facts.formulas[other]) for other in found)
+    return key not in _BESIDE or _BESIDE[key] in found
 
 
 def _value(derived: DerivedTerm, facts: Facts, teller: Teller) -> Value | None:
     key = derived.key
     name = nodes.Name(key, key)
     found = facts.as_set.value(key)
-    formula, numbers = steps_of(key, teller, facts.as_set)
+    formula, numbers = _steps(key, facts, teller)
     source = next((way.source for way in derived.ways if way.node is facts.formulas[key]), derived.ways[0].source)
     if isinstance(found, Fraction):
         low = high = found
@@ -78,7 +94,27 @@ def _value(derived: DerivedTerm, facts: Facts, teller: Teller) -> Value | None:
     else:
         return None
     band = facts.band.label if facts.band is not None else None
-    return Value(key, derived.unit or PLAIN, low, high, formula, numbers, source, derived.means, facts.period, band)
+    unit, read = derived.unit or PLAIN, _readings(facts.scope.readings)
+    return Value(key, unit, low, high, formula, numbers, source, derived.means, facts.period, band, read)
+
+
+def _steps(key: str, facts: Facts, teller: Teller) -> tuple[str, str]:
+    """Formula and numbers; a term that stands for a value per kilogram is followed to the weight."""
+    formula, numbers = steps_of(key, teller, facts.as_set)
+    if formula in facts.formulas and formula not in derived_terms():
+        return steps_of(formula, teller, facts.as_set)
+    return formula, numbers
+
+
+def _readings(block: Block | None) -> str | None:
+    """What tells one set of readings from another."""
+    heading = block.heading if block is not None else None
+    if heading is None:
+        return None
+    moment = heading.moment
+    at = f"at {moment.date}{f' {moment.time}' if moment.time else ''}" if moment is not None else None
+    change = f"{heading.change} change" if heading.change is not None else None
+    return " ".join(part for part in ("readings", change, at) if part)
 
 
 def _ranges(facts: Facts, formula: Node) -> str:
@@ -99,24 +135,24 @@ def text_of(inputs: Iterable[Input]) -> Iterator[tuple[str, bool]]:
             yield f"{name}: unread: {printable(document.message)}\n", True
             continue
         yield f"{name}\n", False
-        scope: tuple[str | None, str | None] | None = None
+        scope: tuple[str | None, str | None, str | None] | None = None
         for value in values_of(document):
-            if (value.period, value.band) != scope:
-                scope = value.period, value.band
+            if (value.period, value.band, value.readings) != scope:
+                scope = value.period, value.band, value.readings
                 yield f"  {_scope_text(*scope)}\n", False
             yield _lines(value), False
     yield CAUTION + "\n", False
 
 
-def _scope_text(period: str | None, band: str | None) -> str:
-    return ", ".join(part for part in (f"period {period}" if period else "all day", band or "") if part)
+def _scope_text(period: str | None, band: str | None, readings: str | None) -> str:
+    return ", ".join(part for part in (f"period {period}" if period else "all day", band, readings) if part)
 
 
 def _lines(value: Value) -> str:
     told = show_number(value.low, value.unit, value.term)
     if value.is_range:
         told = f"{told} to {show_number(value.high, value.unit, value.term)}"
-    numbers = f" = {value.numbers}" if value.numbers and value.numbers != value.formula else ""
+    numbers = f"{joint(value.numbers)}{value.numbers}" if value.numbers and value.numbers != value.formula else ""
     lines = (
         f"    {value.term}: {printable(told)}",
         f"      {printable(value.formula + numbers)}",
@@ -161,6 +197,7 @@ def _object(value: Value) -> dict[str, Any]:
         "source": value.source,
         "period": value.period,
         "band": value.band,
+        "readings": value.readings,
     }
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from rxlint.expressions import Environment, Missing, Node, children, condition, keys_in, nodes, show
 from rxlint.model.facts import AS_WRITTEN, Facts, SetEnvironment
 from rxlint.model.names import derived_terms, shown_key
+from rxlint.physiology.registry import FORMULAS
 from rxlint.screening.values import Teller
 
 
@@ -47,10 +48,21 @@ def is_plain(key: str, facts: Facts) -> bool:
 
 
 def steps_of(key: str, teller: Teller, environment: Environment) -> tuple[str, str]:
-    """A computed term's formula, and the same with the numbers put in."""
+    """A computed term's formula, and the numbers: put into it, or for a named formula as `with ARGUMENT VALUE, ...`."""
     formula = _told_formula(key, teller.facts, environment)
+    if isinstance(formula, nodes.Call) and formula.function.name in FORMULAS:
+        return _named_formula(formula, teller, environment)
     told = {each.key: teller.key(each.key, environment) for each in _names(formula)}
     return show(formula).replace(AS_WRITTEN, ""), show(with_numbers(formula, told))
+
+
+def _named_formula(call: nodes.Call, teller: Teller, environment: Environment) -> tuple[str, str]:
+    known = FORMULAS[call.function.name]
+    told = (
+        f"{name} {teller.node(argument, environment)}"
+        for (name, _), argument in zip(known.arguments, call.arguments, strict=True)
+    )
+    return known.text, f"with {', '.join(told)}"
 
 
 def _told_formula(key: str, facts: Facts, environment: Environment) -> Node:
@@ -71,8 +83,13 @@ def _line(key: str, teller: Teller, environment: Environment) -> str:
     result = teller.key(key, environment)
     if text == result:
         return ""  # a fixed value explains itself
-    middle = f" = {numbers}" if numbers not in (text, result) else ""
+    middle = f"{joint(numbers)}{numbers}" if numbers not in (text, result) else ""
     return f"{shown_key(key)} = {text}{middle} = {result}{where}"
+
+
+def joint(numbers: str) -> str:
+    """What stands between a formula and its numbers."""
+    return ", " if numbers.startswith("with ") else " = "
 
 
 def _taken(node: nodes.Choice, environment: Environment) -> Node:

@@ -65,13 +65,13 @@ def judge(rule: Rule, case: Case, pack: Pack, screening: Screening) -> str | Non
     fired = {finding.rule for finding in screening.findings}
     strangers = sorted(fired - own)
     others = sorted((fired & own) - {rule.id})
+    if strangers:
+        first = next(each for each in screening.findings if each.rule in strangers)
+        return f"its text is at fault: {first.message} [{first.rule}]"
     row = next(each for each in screening.coverage.rules if each.rule == rule.id)
     told = f"{rule.id} is {row.outcome}" + (
         f" (lacks {', '.join(row.lacks)}{'; '.join(row.reasons)})" if row.outcome == "not checked" else ""
     )
-    if strangers:
-        first = next(each for each in screening.findings if each.rule in strangers)
-        return f"its text is at fault: {first.message} [{first.rule}]"
     match case.kind:
         case "fires":
             if rule.id not in fired:

@@ -70,6 +70,10 @@ def show_number(value: Fraction | float, unit: Unit, key: str | None = None) -> 
         return f"1:{_short(1 / exact)}" if exact <= 1 else f"{_short(exact)}:1"
     if key in context_types() and unit.dimension == TIME:
         unit = time_unit(exact)
+    if key is not None and key.endswith("z-score"):
+        return f"{float(exact):.2f}"
+    if key == "growth age":
+        unit = _unit("years")
     if unit.symbol in ("years", "year") and 0 < exact < _unit("years").factor * 2:
         months = exact / _unit("months").factor
         return show(exact, _unit("months")) if months >= 1 else show(exact, _unit("days"))

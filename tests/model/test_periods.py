@@ -84,7 +84,7 @@ def test_a_named_line_that_cannot_be_read_hides_the_unnamed_value() -> None:
     assert value.reasons == ("PEEP is stated but could not be read",)
 
 
-def test_readings_make_scopes_of_their_own_in_each_period() -> None:
+def test_readings_make_a_scope_in_the_period_they_were_taken_in() -> None:
     text = """prescription "x"
 settings day from 07:00 to 21:00
   PEEP 5 cmH2O
@@ -96,7 +96,7 @@ readings at 2026-11-03 09:30 by "day nurse"
   SpO2 97 %
 """
     found = [(each.period, each.scope.readings is not None) for each in all_facts(text)]
-    assert found == [(name, readings) for name in ("day", "night") for readings in (False, True, True)]
+    assert found == [("day", False), ("day", True), ("night", False), ("night", True)]
     values = [in_unit(each.as_set.value("reading SpO2")) * 100 for each in all_facts(text) if each.scope.readings]
     assert values == [95, 97, 95, 97]
     without = all_facts(text)[0]

@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from rxlint.notation import NewSection, read_document, render_document, sections_of, write
+from rxlint.notation import Document, NewSection, read_document, render_document, sections_of, write
 from rxlint.notation import nodes as n
 from rxlint.notation.render import quoted
 from rxlint.text import Problem, read_source, source_of_text
 from rxlint.vocabulary import Term, vocabulary
-from tests.notation.plain import document_of, told, without_places
+from tests.notation.plain import document_of, without_places
 from tests.notation.strategies import detail, documents, sections
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "examples").rglob("*.vrx"))
@@ -26,8 +26,13 @@ TITLE = NewSection(n.Heading("prescription", 0, 0, title="x"))
 @given(documents())
 def test_nodes_come_back_from_their_text(made: tuple[NewSection, ...]) -> None:
     document = document_of(render_document(made))
-    assert told(document) == []
+    assert at_fault(document) == []
     assert without_places(sections_of(document)) == made
+
+
+def at_fault(document: Document) -> list[str]:
+    """The events that say a document can't be read as it is. A coarse age can."""
+    return [each.event.name for each in document.reported if each.event.name != "reader.age-coarse"]
 
 
 @pytest.mark.parametrize("section", [name for name in vocabulary().sections if name != "head"])
@@ -36,7 +41,7 @@ def test_nodes_come_back_from_their_text(made: tuple[NewSection, ...]) -> None:
 def test_each_section_comes_back(section: str, data: st.DataObject) -> None:
     made = (TITLE, data.draw(sections(section)))
     document = document_of(render_document(made))
-    assert told(document) == []
+    assert at_fault(document) == []
     assert without_places(sections_of(document)) == made
 
 
@@ -48,7 +53,7 @@ def test_each_term_comes_back(term: Term, data: st.DataObject) -> None:
     heading = TITLE.heading if term.section == "head" else n.Heading(term.section, 0, 0)
     whole = (*(() if term.section == "head" else (TITLE,)), NewSection(heading, (made,)))
     document = document_of(render_document(whole))
-    assert told(document) == []
+    assert at_fault(document) == []
     assert without_places(sections_of(document)) == whole
     statement = document.blocks[-1].details[0].statement
     assert statement is not None and statement.readable
@@ -66,7 +71,7 @@ def test_an_example_means_the_same_in_canonical_text(path: Path) -> None:
     if first.reported:
         return  # what could not be read has no nodes
     second = document_of(render_document(sections_of(first)))
-    assert told(second) == []
+    assert at_fault(second) == []
     assert render_document(sections_of(second)) == render_document(sections_of(first))
     assert [s.name for s in sections_of(second)] == [s.name for s in sections_of(first)]
 
@@ -142,7 +147,7 @@ def test_a_spoilt_example_is_read_and_written_back(text: str) -> None:
 def test_line_ends_and_a_byte_order_mark_change_nothing(made: tuple[NewSection, ...], end: str, mark: bool) -> None:
     text = ("\ufeff" if mark else "") + render_document(made).replace("\n", end)
     document = document_of(text)
-    assert told(document) == []
+    assert at_fault(document) == []
     assert without_places(sections_of(document)) == made
     assert write(document).encode() == text.encode()
 
