@@ -27,7 +27,7 @@ SLIPS: Final = ROOT / "examples" / "slips"
 
 
 def pairs() -> Iterator[tuple[Path, Path]]:
-    """Each document with its report: the cases of the tests, whole stories among them, and the slips of the examples."""
+    """Each document with its report: the cases of the tests, with whole stories, and the slips of the examples."""
     for path in (*sorted(CASES.glob("*.vrx")), *sorted(VIGNETTES.glob("*.vrx"))):
         yield path, path.with_suffix(".txt")
     for path in sorted(SLIPS.glob("*.vrx")):
@@ -48,7 +48,7 @@ def rules_of(names: str) -> RuleSet:
 
 
 def report_of(path: Path) -> str:
-    """The text report of a document; of an example or a story without the closing lines, which count every rule there is.
+    """The text report of a document; of an example or a story without its closing lines, which count all rules.
 
     Its first line may name the packs to run, so that a case shows what it is about, and may ask for the coverage:
     `# packs: notation mode; coverage`.

@@ -17,7 +17,7 @@ from rxlint.model.facts import Facts, facts_of
 from rxlint.model.names import DerivedTerm, base_names, derived_terms
 from rxlint.notation.tree import Block, Document
 from rxlint.reports.caution import CAUTION
-from rxlint.screening.calculation import joint, steps_of
+from rxlint.screening.calculation import is_list, steps_of
 from rxlint.screening.values import Teller, show_number, unit_for
 from rxlint.text import Problem, printable
 from rxlint.units import PLAIN, Unit
@@ -152,7 +152,8 @@ def _lines(value: Value) -> str:
     told = show_number(value.low, value.unit, value.term)
     if value.is_range:
         told = f"{told} to {show_number(value.high, value.unit, value.term)}"
-    numbers = f"{joint(value.numbers)}{value.numbers}" if value.numbers and value.numbers != value.formula else ""
+    joint = ", " if is_list(value.numbers) else " = "
+    numbers = f"{joint}{value.numbers}" if value.numbers and value.numbers != value.formula else ""
     lines = (
         f"    {value.term}: {printable(told)}",
         f"      {printable(value.formula + numbers)}",

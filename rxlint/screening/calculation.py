@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from typing import Final
 
 from rxlint.expressions import Environment, Missing, Node, children, condition, keys_in, nodes, show
 from rxlint.model.facts import AS_WRITTEN, Facts, SetEnvironment
 from rxlint.model.names import derived_terms, shown_key
 from rxlint.physiology.registry import FORMULAS
 from rxlint.screening.values import Teller
+
+_WITH: Final = "with "
 
 
 def calculation_of(wanted: tuple[Node, ...], teller: Teller, environment: Environment) -> tuple[str, ...]:
@@ -62,7 +65,7 @@ def _named_formula(call: nodes.Call, teller: Teller, environment: Environment) -
         f"{name} {teller.node(argument, environment)}"
         for (name, _), argument in zip(known.arguments, call.arguments, strict=True)
     )
-    return known.text, f"with {', '.join(told)}"
+    return known.text, f"{_WITH}{', '.join(told)}"
 
 
 def _told_formula(key: str, facts: Facts, environment: Environment) -> Node:
@@ -83,13 +86,15 @@ def _line(key: str, teller: Teller, environment: Environment) -> str:
     result = teller.key(key, environment)
     if text == result:
         return ""  # a fixed value explains itself
-    middle = f"{joint(numbers)}{numbers}" if numbers not in (text, result) else ""
+    if is_list(numbers):
+        return f"{shown_key(key)} = {text} = {result}, {numbers}{where}"
+    middle = f" = {numbers}" if numbers not in (text, result) else ""
     return f"{shown_key(key)} = {text}{middle} = {result}{where}"
 
 
-def joint(numbers: str) -> str:
-    """What stands between a formula and its numbers."""
-    return ", " if numbers.startswith("with ") else " = "
+def is_list(numbers: str) -> bool:
+    """Whether numbers stand beside their formula in a list, and not in its place."""
+    return numbers.startswith(_WITH)
 
 
 def _taken(node: nodes.Choice, environment: Environment) -> Node:
