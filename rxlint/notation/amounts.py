@@ -60,7 +60,8 @@ def fitting_units(dimensions: tuple[Dimension, ...], standard: str | None) -> li
     """Unit symbols of these dimensions, the standard ones first. Shares (%, h/day) are told apart by name."""
     if standard is not None and dimensions == (Dimension(),):
         return [symbol for symbol in units_of(Dimension()) if is_daily(symbol) == is_daily(standard)]
-    return [symbol for dimension in dimensions for symbol in units_of(dimension) if symbol not in _RARE]
+    symbols = [symbol for dimension in dimensions for symbol in units_of(dimension) if symbol not in _RARE]
+    return sorted(symbols, key=lambda symbol: symbol != standard)  # the term's own unit first, the rest as they were
 
 
 def is_daily(symbol: str) -> bool:

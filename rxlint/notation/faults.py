@@ -96,12 +96,26 @@ def fault_of(error: Unexpected, term: Term | None, classes: Mapping[str, PhraseT
         fields = {"what": chunk.text, "plain": plain, "where": "a letter stands in a number"}
         return Event("reader.look-alike", chunk.start, chunk.end, fields, (plain,))
     if chunk.kind == "word" and not chunk.text[0].isdigit():
-        found = _not_taken(error, term) or _unknown_word(error, term, classes)
+        found = _not_taken(error, term) or _unknown_word(error, term, classes) or _misspelt_whole(error, term, classes)
         if found is not None:
             return found
     what = f"{chunk.text} can't stand here"
     readings = _closest(error, chunk.text, classes)
     return _not_understood(chunk.start, chunk.end, what, expected(error, term), readings)
+
+
+def _misspelt_whole(error: Unexpected, term: Term | None, classes: Mapping[str, PhraseTrie]) -> Event | None:
+    """A mode or words of which the beginning alone was read: the whole may be a phrase with a slip in it."""
+    if term is None or term.form not in ("mode", "words") or error.at == 0:
+        return None
+    chunks = error.source.chunks
+    whole = " ".join(chunk.text for chunk in chunks)
+    name = "MODE" if term.form == "mode" else "WORD"
+    readings = near(whole, classes[name].phrases) if name in classes else ()
+    if not readings:
+        return None
+    fields = {"what": whole, "place": PLACES[name] if name == "MODE" else f"{PLACES[name]} of {term.phrase}"}
+    return Event("reader.unknown-word", chunks[0].start, chunks[-1].end, fields, readings)
 
 
 def _not_understood(start: int, end: int, what: str, wanted: str, readings: tuple[str, ...] = ()) -> Event:
