@@ -69,4 +69,4 @@ def test_a_small_child_s_dead_space_goes_by_the_weight_for_height() -> None:
     """Predicted weight is for adult stature: below it the dead space is counted by another weight, not left out."""
     child = told("6 years", "115 cm", "20 kg measured")
     weight = child["weight at centile of height"].low
-    assert float(child["anatomical dead space"].low) == pytest.approx(2.2 * float(weight) / 1000)
+    assert float(child["anatomical dead space"].low) == pytest.approx(2.2 * float(weight))  # mL, kg
