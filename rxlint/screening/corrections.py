@@ -13,6 +13,7 @@ from typing import Final
 from rxlint.expressions import Missing, Node, NumberType, at_point, check, condition, keys_in, nodes, number
 from rxlint.model.facts import AS_WRITTEN, Facts, SetEnvironment
 from rxlint.model.names import NameTable, base_names
+from rxlint.model.stated import Stated
 from rxlint.notation import nodes as n
 from rxlint.packs import Defined, Rule
 from rxlint.screening.finding import Suggestion
@@ -76,7 +77,17 @@ def change(
     body = stated.statement.body
     was = " ".join(stated.entry.text[body.value.start : body.value.end].split())
     place = stated.entry.place(body.value.start, body.value.end)
-    return Suggestion(f"{key} {written.text} instead of {was}", told, place, written.text)
+    return Suggestion(f"{key} {written.text}{_bound_to(stated)} instead of {was}", told, place, written.text)
+
+
+def _bound_to(stated: Stated) -> str:
+    """What a number is measured from or divided by, where it could be something else: alone it would mislead."""
+    term, quantity = stated.statement.term, stated.statement.values.get("")
+    if term is None or quantity is None:
+        return ""
+    if quantity.basis is not None:
+        return f" of {quantity.basis}"
+    return f" above {quantity.reference}" if term.reference == "stated" and quantity.reference is not None else ""
 
 
 def as_written(facts: Facts, key: str, value: Fraction) -> list[Written]:

@@ -39,7 +39,7 @@ def test_peep_raised_by_two_with_support_and_peak_left_as_they_were() -> None:
     told = {correction.text: correction.makes for correction in finding.corrections}
     assert told == {
         "PEEP 5 cmH2O instead of 7 cmH2O": both.format(12),
-        "inspiratory pressure 19 cmH2O instead of 17 cmH2O": both.format(12),
+        "inspiratory pressure 19 cmH2O above ambient instead of 17 cmH2O": both.format(12),
         "pressure support 10 cmH2O instead of 12 cmH2O": both.format(10),
     }
 
