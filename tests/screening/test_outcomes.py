@@ -87,14 +87,18 @@ def test_broken_shows_the_values_as_written_and_offers_the_correction() -> None:
 
 def test_a_correction_speaks_in_the_line_s_own_reference() -> None:
     (finding,) = screen(prescription(*PC, "inspiratory pressure 22 cmH2O above PEEP"), CEILING).findings
-    assert [each.text for each in finding.corrections] == ["inspiratory pressure 20 cmH2O above PEEP instead of 22 cmH2O"]
+    assert [each.text for each in finding.corrections] == [
+        "inspiratory pressure 20 cmH2O above PEEP instead of 22 cmH2O"
+    ]
 
 
 def test_a_correction_that_restores_nothing_is_not_offered() -> None:
     corrections = "[{set: inspiratory pressure, to: 27 cmH2O}, {set: inspiratory pressure, to: 24 cmH2O}]"
     rules = rules_of(rule_text("inspiratory pressure <= 25 cmH2O", corrections=corrections))
     (finding,) = screen(prescription("inspiratory pressure 26 cmH2O above ambient"), rules).findings
-    assert [each.text for each in finding.corrections] == ["inspiratory pressure 24 cmH2O above ambient instead of 26 cmH2O"]
+    assert [each.text for each in finding.corrections] == [
+        "inspiratory pressure 24 cmH2O above ambient instead of 26 cmH2O"
+    ]
 
 
 def test_can_break_shows_an_allowed_combination() -> None:
