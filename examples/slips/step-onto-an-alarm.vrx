@@ -74,7 +74,7 @@ targets
   EtCO2                 4.7 to 6 kPa
 
 titration
-  raise PEEP by 2 cmH2O every 30 min up to 11 cmH2O when SpO2 below 90 % for 10 min
+  raise PEEP and inspiratory pressure by 2 cmH2O every 30 min up to 11 cmH2O when SpO2 below 90 % for 10 min
   raise FiO2 by 5 % every 10 min up to 50 % when SpO2 below 94 % for 5 min
   lower FiO2 by 5 % every 30 min down to 25 % when SpO2 above 98 % for 30 min
 

@@ -11,6 +11,7 @@ from rxlint.expressions import Axis, Missing, Node, Space, Value, evaluate, keys
 from rxlint.model.bands import Band
 from rxlint.model.context import HOMES
 from rxlint.model.names import AS_WRITTEN, derived_terms
+from rxlint.model.reach import with_reach
 from rxlint.model.relations import Relations
 from rxlint.model.stated import Scope, Stated
 from rxlint.notation.tree import Document
@@ -66,6 +67,11 @@ class Facts:
         return SetEnvironment(self)
 
     @cached_property
+    def allowed(self) -> Mapping[str, Axis]:
+        """The axes with what titrations can reach."""
+        return with_reach(self.scope, self.axes, self.constants, self.formulas)
+
+    @cached_property
     def space(self) -> Space:
         """The values as allowed."""
         stated = frozenset(
@@ -73,7 +79,7 @@ class Facts:
             for key in (*self.constants, *self.axes, *self.unreadable, *self.off, *self.scope.by_key)
         )
         return Space(
-            axes=tuple(self.axes.values()),
+            axes=tuple(self.allowed.values()),
             formulas=self.formulas,
             constants=self.constants,
             stated=stated,

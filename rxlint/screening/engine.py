@@ -167,7 +167,9 @@ class _Run:
         assert rule.require is not None
         unsure = _unsure(prepared.asks_presence, facts)
         axes = (
-            [facts.axes[key] for key in facts.closure(prepared.names_used) if key in facts.axes] if facts.axes else []
+            [facts.allowed[key] for key in facts.closure(prepared.names_used) if key in facts.allowed]
+            if facts.allowed
+            else []
         )
         if all(axis.as_set is not None for axis in axes):
             answer = _as_set(prepared, facts, values)
