@@ -1,6 +1,6 @@
 """What titrations can reach: the values that staff may come to by steps, beside those that a line allows outright.
 
-Terms that are stepped together move along one line, not freely in a box; such titrations are left to the step-by-step walk.
+Terms that are stepped together move along one line, not freely in a box; such titrations are left to the walk by steps.
 """
 
 from __future__ import annotations
