@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Final
 
 from rxlint.library.screen import Screened
+from rxlint.model.stated import periods_of
 from rxlint.packs import LEVELS, Level
 from rxlint.reports.caution import CAUTION
 from rxlint.reports.style import Style
@@ -63,8 +64,9 @@ def text_of(screened: Screened, style: Style, coverage: bool = False) -> Iterato
         return
     lines = screened.document.source.lines if screened.document is not None else ()
     texts = {line.number: line.text for line in lines}
+    several = screened.document is not None and len(periods_of(screened.document)) > 1
     for finding in screening.findings:
-        yield from _finding(name, finding, texts, style)
+        yield from _finding(name, finding if several else replace(finding, period=None), texts, style)
     for crash in screening.crashes:
         failed = style.mark("failed", "reject")
         yield f"{name}: {failed}: the rule {crash.rule} failed and was not checked: {printable(crash.error)}"

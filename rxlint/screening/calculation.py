@@ -56,7 +56,14 @@ def steps_of(key: str, teller: Teller, environment: Environment) -> tuple[str, s
     if isinstance(formula, nodes.Call) and formula.function.name in FORMULAS:
         return _named_formula(formula, teller, environment)
     told = {each.key: teller.key(each.key, environment) for each in _names(formula)}
-    return show(formula).replace(AS_WRITTEN, ""), show(with_numbers(formula, told))
+    return show(_apart(formula)), show(with_numbers(formula, told))
+
+
+def _apart(node: Node) -> Node:
+    """The node with what is written called so, or a term would stand in its own formula."""
+    if isinstance(node, nodes.Name):
+        return nodes.Name(node.key, node.key if node.key.endswith(AS_WRITTEN) else node.text)
+    return _map(node, _apart)
 
 
 def _named_formula(call: nodes.Call, teller: Teller, environment: Environment) -> tuple[str, str]:
@@ -86,6 +93,8 @@ def _line(key: str, teller: Teller, environment: Environment) -> str:
     result = teller.key(key, environment)
     if text == result:
         return ""  # a fixed value explains itself
+    if isinstance(formula, nodes.Number):
+        return f"{shown_key(key)} = {text}{where}"
     if is_list(numbers):
         return f"{shown_key(key)} = {text} = {result}, {numbers}{where}"
     middle = f" = {numbers}" if numbers not in (text, result) else ""

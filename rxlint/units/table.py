@@ -14,6 +14,7 @@ from rxlint.units.spellings import ALIASES
 from rxlint.units.symbols import SYMBOLS
 
 _SIGNIFICANT: Final = 4
+_ONE: Final = {"days": "day", "weeks": "week", "months": "month", "years": "year"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,8 @@ def show(value_base: float | Fraction, unit: Unit, decimals: int | None = None) 
     """
     value = from_base(Fraction(value_base), unit)
     text = _decimal_text(value, _places(abs(value)) if decimals is None else decimals)
-    return f"{text} {unit.symbol}" if unit.symbol else text
+    symbol = _ONE.get(unit.symbol, unit.symbol) if text == "1" else unit.symbol
+    return f"{text} {symbol}" if symbol else text
 
 
 def _places(size: Fraction) -> int:
