@@ -129,9 +129,9 @@ def _dates(document: Document, scope: Scope, today: datetime.date | None, contex
         moment = _parse(last.moment.date, last.moment.time) if last.moment is not None else None
         if written is not None and moment is not None:
             values["time to check"] = _between(written, moment)
-        author = _signer(scope.by_key.get("document written"))
+        author = signer(scope.by_key.get("document written"))
         if author is not None:
-            values["checker is author"] = any(_same(author, heading.by) for heading in checks)
+            values["checker is author"] = any(same_role(author, heading.by) for heading in checks)
     if scope.readings is not None and scope.readings.heading is not None:
         _readings(scope.readings.heading, written, context)
 
@@ -172,12 +172,14 @@ def _between(start: datetime.datetime, end: datetime.datetime) -> Fraction:
     return Fraction(difference.days * _DAY + difference.seconds)
 
 
-def _signer(stated: Stated | None) -> str | None:
+def signer(stated: Stated | None) -> str | None:
+    """The role that signed a line, where it can be told."""
     body = stated.statement.body if stated is not None else None
     return body.by if isinstance(body, n.Signed) else None
 
 
-def _same(first: str, second: str | None) -> bool:
+def same_role(first: str, second: str | None) -> bool:
+    """Whether two signatures name one role, however they are spaced or capitalised."""
     return second is not None and " ".join(first.split()).casefold() == " ".join(second.split()).casefold()
 
 

@@ -281,6 +281,9 @@ class Builder(Transformer[Token, Any]):
     def return_(self, name: n.Phrase) -> n.Phrase:
         return name
 
+    def accepted_value(self, amount: n.Amount, qualifier: n.Qualifier | None = None) -> n.AcceptedValue:
+        return n.AcceptedValue(amount, qualifier)
+
     def accept(self, rule: Token, *rest: Any) -> n.Accept:
         def first(kind: str) -> Token | None:
             return next((each for each in rest if isinstance(each, Token) and each.type == kind), None)
@@ -292,6 +295,7 @@ class Builder(Transformer[Token, Any]):
         return n.Accept(
             rule=_phrase(rule),
             term=_phrase(term) if term is not None else None,
+            value=next((each for each in rest if isinstance(each, n.AcceptedValue)), None),
             period=period,
             until=_phrase(until) if until is not None else None,
             because=because,

@@ -28,6 +28,7 @@ from rxlint.vocabulary import Term, vocabulary
 
 Values = Mapping[str, Quantity]
 
+_MEASURED_FORMS: Final = frozenset({"quantity", "fraction", "age", "number", "ratio"})
 _CYLINDER: Final = re.compile(r"[A-Z]{1,2}[0-9]{0,2}")  # D, E, ZX, M6: letters are from several countries' standards
 
 
@@ -115,8 +116,8 @@ def _sentence(term: Term | None, body: object) -> tuple[Values, list[Event]]:
         case n.Extend():
             wanted = {"by": (body.by, (TIME,)), "every": (body.every, (TIME,)), "up to": (body.up_to, (TIME,))}
             return _amounts(wanted, term, zero=False)
-        case n.Accept() if body.until is not None:
-            check_date(body.until.text, body.until.start, body.until.end)
+        case n.Accept():
+            return _accept(body)
     return {}, []
 
 
@@ -277,6 +278,30 @@ def _of_term(amount: n.Amount, term: Term) -> Quantity:
     else:
         base, unit = read_amount(amount, None, dimensions_of(term), term.phrase, standard_share(term))
     return Quantity("exact", (base,), unit, decimals_of(amount.parts[0].text))
+
+
+def _accept(body: n.Accept) -> tuple[Values, list[Event]]:
+    """An acceptance's date, and the value that was accepted, read as the term's own line would be."""
+    if body.until is not None:
+        check_date(body.until.text, body.until.start, body.until.end)
+    if body.value is None or body.term is None:
+        return {}, []
+    amount, qualifier = body.value.amount, body.value.qualifier
+    term = next((each for each in _terms_called(body.term.text) if each.form in _MEASURED_FORMS), None)
+    if term is None:
+        raise not_understood(amount.start, amount.end, f"{body.term.text} has no amount", "the term alone")
+    end = qualifier.end if qualifier is not None else amount.end
+    value = n.Value("exact", (amount,), amount.start, amount.end)
+    qualifiers = (qualifier,) if qualifier is not None else ()
+    quantity, events = read_measure(term, n.Measure(value, qualifiers, None, None, amount.start, end))
+    return {"accepted": quantity}, events
+
+
+def _terms_called(phrase: str) -> Iterable[Term]:
+    """The terms of all sections that are called so; in an acceptance a term stands without its section."""
+    words = vocabulary()
+    homes = (words.sections[name] for name in words.sections_with(phrase))
+    return (home.terms[home.trie.phrases[phrase]] for home in homes)
 
 
 def _condition(condition: n.Condition) -> list[Event]:

@@ -301,11 +301,20 @@ class Extend:
 
 
 @dataclass(frozen=True, slots=True)
+class AcceptedValue:
+    """The value that a finding was accepted at, with what it is above or per, as in the term's own line."""
+
+    amount: Amount
+    qualifier: Qualifier | None
+
+
+@dataclass(frozen=True, slots=True)
 class Accept:
-    """A finding that somebody answers for: where, until when, why and in which role."""
+    """A finding that somebody answers for: where, at which value, until when, why and in which role."""
 
     rule: Phrase
     term: Phrase | None
+    value: AcceptedValue | None
     period: str | None
     until: Phrase | None
     because: str | None

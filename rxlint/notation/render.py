@@ -204,11 +204,17 @@ def _accept(body: n.Accept) -> str:
     return _joined(
         body.rule.text,
         f"on {body.term.text}" if body.term is not None else None,
+        f"at {render_accepted_value(body.value)}" if body.value is not None else None,
         f"in {body.period}" if body.period is not None else None,
         f"until {body.until.text}" if body.until is not None else None,
         _because(body.because),
         _by(body.by),
     )
+
+
+def render_accepted_value(value: n.AcceptedValue) -> str:
+    """The value that a finding was accepted at."""
+    return _joined(render_amount(value.amount), _qualifier(value.qualifier) if value.qualifier is not None else None)
 
 
 def _period(period: n.Period | None) -> str | None:

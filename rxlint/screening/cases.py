@@ -13,6 +13,7 @@ from typing import Final
 
 from rxlint.notation.document import read_document
 from rxlint.packs import Case, Pack, Rule, load_pack
+from rxlint.packs.builtin import builtin_packs
 from rxlint.screening.case_text import document_of
 from rxlint.screening.engine import Screening, screen_document
 from rxlint.screening.ruleset import RuleSet, prepare
@@ -40,12 +41,20 @@ def screen_case(case: Case, rules: RuleSet) -> Screening:
 
 
 def run_cases(pack: Pack, readers: tuple[Pack, ...] = ()) -> list[CaseResult]:
-    """Run every case of a pack with that pack's rules alone.
+    """Run every case of a pack with its own rules, and those of the built-in packs that it uses.
 
     ``readers`` are packs whose findings spoil a case (a line it can't read).
     """
-    rules = prepare((pack, *(each for each in readers if each.name != pack.name)))
+    names = {pack.name, *pack.uses}
+    rules = prepare((pack, *used_by(pack), *(each for each in readers if each.name not in names)))
     return [CaseResult(rule, case, failure_of(rule, case, pack, rules)) for rule in pack.rules for case in rule.cases]
+
+
+def used_by(pack: Pack) -> tuple[Pack, ...]:
+    """The built-in packs that a pack says it uses."""
+    if not pack.uses:
+        return ()
+    return tuple(each for each in builtin_packs() if each.name in pack.uses and each.name != pack.name)
 
 
 def failure_of(rule: Rule, case: Case, pack: Pack, rules: RuleSet) -> str | None:
@@ -63,7 +72,7 @@ def judge(rule: Rule, case: Case, pack: Pack, screening: Screening) -> str | Non
         return f"{screening.crashes[0].rule} failed: {screening.crashes[0].error}"
     own = {each.id for each in pack.rules}
     fired = {finding.rule for finding in screening.findings}
-    strangers = sorted(fired - own)
+    strangers = sorted(each for each in fired - own if each.partition(".")[0] not in pack.uses)
     others = sorted((fired & own) - {rule.id})
     if strangers:
         first = next(each for each in screening.findings if each.rule in strangers)

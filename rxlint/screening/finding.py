@@ -38,6 +38,16 @@ class Suggestion:
 
 
 @dataclass(frozen=True, slots=True)
+class Acceptance:
+    """Who answers for a finding, until which day and why, and the line that says so."""
+
+    place: Place
+    until: str
+    because: str
+    by: str
+
+
+@dataclass(frozen=True, slots=True)
 class Finding:
     """What a rule found, at a place of the text. It can't be built without a place."""
 
@@ -54,7 +64,14 @@ class Finding:
     band: str | None = None
     policy: str | None = None
     fingerprint: str = ""
-    accepted: bool = False
+    acceptance: Acceptance | None = None
+    sound: tuple[str, ...] = ()  # where something allowed breaks the rule: what each term alone must be narrowed to
+    known: bool = False  # listed among the known findings of an old library
+
+    @property
+    def counts(self) -> bool:
+        """Whether it counts against the document: nobody has accepted it, and it is not known from before."""
+        return self.acceptance is None and not self.known
 
 
 @dataclass(frozen=True, slots=True)

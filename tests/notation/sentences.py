@@ -130,11 +130,27 @@ def extensions(draw: st.DrawFn) -> n.Extend:
 
 
 @st.composite
-def accepts(draw: st.DrawFn) -> n.Accept:
+def accepted_terms(draw: st.DrawFn) -> tuple[n.Phrase | None, n.AcceptedValue | None]:
+    """A term by itself, or with the value that was accepted: above what its own line must say."""
     terms = st.sampled_from(sorted(WORDS.tries["any term"].phrases)).map(phrase)
+    if draw(st.booleans()):
+        return draw(st.none() | terms), None
+    term = draw(st.sampled_from(STEPPED))
+    size = draw(amounts_of(term))
+    if term.reference == "stated":
+        word = draw(st.sampled_from(["ambient", "PEEP"]))
+        return phrase(term.phrase), n.AcceptedValue(size, n.Qualifier("reference", 0, 0, word))
+    weight = n.Qualifier("basis", 0, 0, "measured weight") if size.unit in PER_WEIGHT else None
+    return phrase(term.phrase), n.AcceptedValue(size, weight)
+
+
+@st.composite
+def accepts(draw: st.DrawFn) -> n.Accept:
+    term, value = draw(accepted_terms())
     return n.Accept(
         draw(st.sampled_from(["pressure.support-mismatch", "a.b", "site-2.x-9"]).map(phrase)),
-        draw(st.none() | terms),
+        term,
+        value,
         draw(st.none() | labels),
         draw(st.none() | dates.map(phrase)),
         draw(st.none() | texts),

@@ -34,6 +34,9 @@ def printed(measure: str, sex: str) -> list[tuple[float, float, float, float]]:
         ]
 
 
+@pytest.mark.published(
+    "2000 CDC growth charts, data files WTAGEINF, LENAGEINF, WTAGE, STATAGE and BMIAGEREV: percentiles as printed"
+)
 @pytest.mark.parametrize(("measure", "sex"), CHARTS)
 def test_every_row_gives_the_printed_percentiles(measure: Measure, sex: Sex) -> None:
     rows = printed(measure, sex)
@@ -46,6 +49,9 @@ def test_every_row_gives_the_printed_percentiles(measure: Measure, sex: Sex) -> 
             assert z_score(point, percentile) == pytest.approx(z, abs=1e-5)
 
 
+@pytest.mark.published(
+    "Centers for Disease Control and Prevention, growth charts data files: worked example of a boy of 9 months"
+)
 def test_worked_example_of_the_reference() -> None:
     # Centers for Disease Control and Prevention, growth charts data files: a boy of 9 months, by the row for 9.5
     # months, has L -0.1600954, M 9.476500305, S 0.11218624; the 5th percentile is 7.90 kg; 9.7 kg is z 0.207, at the
@@ -58,6 +64,9 @@ def test_worked_example_of_the_reference() -> None:
     assert 100 * NormalDist().cdf(z) == pytest.approx(58, abs=0.5)
 
 
+@pytest.mark.published(
+    "Centers for Disease Control and Prevention, modified z-scores in the CDC growth charts, as told at pedinfo.org"
+)
 def test_modified_z_score_of_the_reference() -> None:
     # Centers for Disease Control and Prevention, modified z-scores in the CDC growth charts, as told at pedinfo.org:
     # for a boy of 48.5 months the mean BMI is 15.62, the value at z = -2 is 13.74, a BMI of 12 has modified z -3.85.
@@ -67,6 +76,7 @@ def test_modified_z_score_of_the_reference() -> None:
     assert value_at(point, -2) == pytest.approx(13.74, abs=0.005)
     assert modified_z_score(point, 12) == pytest.approx(-3.85, abs=0.02)  # from the rounded values: -3.62 / 0.94
     assert growth.bmi_modified_z_male(12, 100, age * MONTH) == pytest.approx(-3.85, abs=0.02)
+    # By the definition told there the distance to the values at z = 2 and -2 counts as 2.
     assert modified_z_score(point, value_at(point, 2)) == pytest.approx(2)
     assert modified_z_score(point, value_at(point, -2)) == pytest.approx(-2)
 
@@ -79,6 +89,7 @@ def test_z_scores_agree_with_an_independent_transformation(point: Point, values:
         assert z_score(point, value * point.median) == pytest.approx(boxcox(value, point.power) / point.variation)
 
 
+@pytest.mark.published("2000 CDC growth charts, data files LENAGEINF and STATAGE: medians as printed")
 @pytest.mark.parametrize(("sex", "height_z"), [("male", growth.height_z_male), ("female", growth.height_z_female)])
 def test_the_length_chart_ends_and_the_stature_chart_begins_at_24_months(
     sex: str, height_z: Callable[[float, float], float]
@@ -95,6 +106,7 @@ def test_the_length_chart_ends_and_the_stature_chart_begins_at_24_months(
 
 
 # Printed medians of weight (kg), CDC 2000 data files WTAGE: the row half a month after the birthday.
+@pytest.mark.published("2000 CDC growth charts, data file WTAGE: medians as printed")
 @pytest.mark.parametrize(
     ("years", "boys", "girls"),
     [

@@ -14,6 +14,7 @@ CHART = [
 ]  # fmt: skip
 
 
+@pytest.mark.published("ARDS Network chart of predicted body weight and tidal volume (layout from memory)")
 @pytest.mark.parametrize(("sex", "inches", "weight", "volume"), CHART)
 def test_predicted_weight_chart(sex: str, inches: int, weight: float, volume: int) -> None:
     function = body.predicted_weight_female if sex == "F" else body.predicted_weight_male
@@ -23,15 +24,22 @@ def test_predicted_weight_chart(sex: str, inches: int, weight: float, volume: in
     assert volumes.volume_of_weight(6, ours) == pytest.approx(volume, abs=0.5 + 6 * 0.0115 * abs(inches - 60) + 1e-9)
 
 
+@pytest.mark.published("ARDS Network, N Engl J Med 2000;342:1301-8: coefficients of the formula in cm")
 def test_predicted_weight_at_the_reference_height_is_the_constant() -> None:
     # ARDS Network, N Engl J Med 2000;342:1301-8: 50 or 45.5 kg and 0.91 kg for each cm from 152.4 cm.
     assert body.predicted_weight_male(152.4) == 50.0
     assert body.predicted_weight_female(152.4) == 45.5
+
+
+def test_predicted_weights_by_hand() -> None:
     assert body.predicted_weight_male(175) == pytest.approx(70.57, abs=0.005)
     assert body.predicted_weight_female(160) == pytest.approx(52.42, abs=0.005)
 
 
 # Emptied after 1 to 5 time constants: Intensive Care Med Exp 2024, doi 10.1186/s40635-024-00612-z.
+@pytest.mark.published(
+    "Intensive Care Med Exp 2024, doi 10.1186/s40635-024-00612-z: emptied after 1 to 5 time constants"
+)
 @pytest.mark.parametrize(("constants", "percent"), [(1, 63), (2, 86), (3, 95), (4, 98), (5, 99)])
 def test_emptying(constants: int, percent: int) -> None:
     assert 100 * (1 - timing.fraction_left(constants * 0.5, 0.5)) == pytest.approx(percent, abs=0.6)
@@ -40,6 +48,7 @@ def test_emptying(constants: int, percent: int) -> None:
 # Comments on the use of expiratory time constant for determinations of plateau pressure, respiratory system compliance,
 # and total resistance. Crit Care 2013, doi 10.1186/cc12561, table 1, true values of two simulated patients: volume
 # control at constant flow, 0.65 L, expiration 2.4 s, no set PEEP. R in cmH2O/(L/s), C in L/cmH2O.
+@pytest.mark.published("Crit Care 2013, doi 10.1186/cc12561, table 1: true values of two simulated patients")
 @pytest.mark.parametrize(
     ("resistance", "compliance", "time_constant", "plateau"), [(5, 0.05, 0.25, 13), (21, 0.095, 1.995, 9.78)]
 )

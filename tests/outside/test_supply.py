@@ -86,6 +86,7 @@ def test_the_generous_draw_is_never_below_the_true_one() -> None:
     assert oxygen.generous_draw(1, 100) == pytest.approx(oxygen.oxygen_for_fraction(1, 100))
 
 
+@pytest.mark.published("frcemexam.com, oxygen requirements for patient transfer; irescue.uk, transfer equipment")
 def test_transfers() -> None:
     # frcemexam.com, oxygen requirements for patient transfer: 10 L/min for 16 minutes, doubled, are 320 L; 6 L/min at
     # 0.6 with 0.5 L/min of driving gas for 60 minutes, doubled, are 492 L.
@@ -95,6 +96,9 @@ def test_transfers() -> None:
     # irescue.uk, transfer equipment: 15 L/min for 30 minutes are 450 L, doubled 900 L.
     assert oxygen.transfer_need(15 * L_MIN, 0, 1800, 1) / LITRE == pytest.approx(450)
     assert oxygen.transfer_need(15 * L_MIN, 0, 1800, 2) / LITRE == pytest.approx(900)
+
+
+def test_a_factor_below_one_is_refused() -> None:
     with pytest.raises(OutOfDomain, match="short of its own need"):
         oxygen.transfer_need(10, 0, 60, 0.9)
 
@@ -114,6 +118,7 @@ DURATIONS = [
 ]
 
 
+@pytest.mark.published("worked durations of cylinders, listed above the numbers")
 @pytest.mark.parametrize(("full", "full_at", "pressure", "residual", "flow", "minutes"), DURATIONS)
 def test_cylinder_durations(
     full: float, full_at: float, pressure: float, residual: float, flow: float, minutes: int
@@ -165,6 +170,7 @@ def test_letters(country: str, letter: str, litres: float, pressure: float) -> N
 
 
 # Table after the oxygen guideline of the Thoracic Society of Australia and New Zealand: litres, without a pressure.
+@pytest.mark.published("table after the oxygen guideline of the Thoracic Society of Australia and New Zealand")
 @pytest.mark.parametrize("country", ["AU", "NZ"])
 def test_letters_without_a_pressure(country: str) -> None:
     table = {"C": (550, 550), "D": (1500, 1500), "E": (3800, 5200), "G": (7600, 8800)}

@@ -17,8 +17,9 @@ READER = "notation"
 
 @cache
 def ready(name: str) -> RuleSet:
-    """The rules of a pack, and those that find a case's own text at fault."""
-    return prepare([pack for pack in PACKS if pack.name in (name, READER)])
+    """The rules of a pack and of those it uses, and those that find a case's own text at fault."""
+    used = next(pack.uses for pack in PACKS if pack.name == name)
+    return prepare([pack for pack in PACKS if pack.name in (name, READER, *used)])
 
 
 @cache
