@@ -85,8 +85,8 @@ equipment
 readings after change at 2026-11-19 10:20 by "bedside nurse, intensive care"
   expired tidal volume  470 mL
   peak pressure         31 cmH2O
-  plateau pressure      23 cmH2O
-  total PEEP            12 cmH2O
+  plateau pressure      27 cmH2O
+  total PEEP            17 cmH2O
   SpO2                  91 %
   EtCO2                 5.4 kPa
   PaCO2                 6.1 kPa

@@ -19,7 +19,7 @@ from rxlint.notation.document import period_name
 from rxlint.notation.measures import unit_of
 from rxlint.notation.tree import Document
 from rxlint.physiology.cylinders import contents_of_letter
-from rxlint.units import PRESSURE, TIME, VOLUME
+from rxlint.units import PRESSURE, TIME, VOLUME, WEIGHT
 from rxlint.vocabulary import vocabulary
 
 _DAY: Final = 24 * 3600
@@ -33,6 +33,10 @@ def context_types() -> Mapping[str, Type]:
     """The types of these terms, by name."""
     types: dict[str, Type] = {name: NumberType(TIME) for name in _TIMES}
     types |= {
+        "population youngest age": NumberType(TIME),
+        "population oldest age": NumberType(TIME),
+        "population lightest weight": NumberType(WEIGHT),
+        "population heaviest weight": NumberType(WEIGHT),
         "battery time": NumberType(TIME),
         "apparatus dead space": NumberType(VOLUME),
         "document checked": TextType(),
@@ -56,6 +60,10 @@ HOMES: Final[Mapping[str, str]] = {
     "time to review": "document review by",
     "time to expiry": "document valid until",
     "weight age": "patient weight",
+    "population youngest age": "patient age",
+    "population oldest age": "patient age",
+    "population lightest weight": "patient weight",
+    "population heaviest weight": "patient weight",
     "checker is author": "document written",
     "oxygen cylinder letter": "oxygen cylinder",
     "oxygen cylinder country": "oxygen cylinder",
@@ -87,6 +95,7 @@ def context_of(document: Document, scope: Scope, today: datetime.date | None) ->
             if stated.key in vocabulary().terms:
                 context.values.setdefault(stated.key, "stated")
     _dates(document, scope, today, context)
+    _population(document, scope, context)
     _oxygen(scope, context)
     _nebuliser(scope, context)
     _assembly(scope, context)
@@ -181,6 +190,23 @@ def signer(stated: Stated | None) -> str | None:
 def same_role(first: str, second: str | None) -> bool:
     """Whether two signatures name one role, however they are spaced or capitalised."""
     return second is not None and " ".join(first.split()).casefold() == " ".join(second.split()).casefold()
+
+
+# ---- whom a template is for
+
+
+def _population(document: Document, scope: Scope, context: Context) -> None:
+    """The ends of a template's ages and weights: its lightest patient is its youngest, not any of its patients."""
+    if document.kind != "template":
+        return
+    for key, ends in (
+        ("patient age", ("population youngest age", "population oldest age")),
+        ("patient weight", ("population lightest weight", "population heaviest weight")),
+    ):
+        stated = scope.by_key.get(key)
+        quantity = stated.statement.values.get("") if stated is not None else None
+        if quantity is not None and quantity.kind in ("exact", "between"):
+            context.values |= dict(zip(ends, (min(quantity.points), max(quantity.points)), strict=True))
 
 
 # ---- oxygen

