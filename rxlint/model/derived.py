@@ -98,6 +98,8 @@ _BREATHS: Final[tuple[Derived, ...]] = (
         "J/min",
         "energy given to the lung each minute",
         (
+            # the formula's time is that of the flow: no gas moves in a pause
+            Way("mechanical power, volume control of (set rate, tidal volume, patient compliance, patient resistance, inspiration - inspiratory pause, baseline)", _POWER_VC),
             Way("mechanical power, volume control of (set rate, tidal volume, patient compliance, patient resistance, inspiration, baseline)", _POWER_VC),
             Way("mechanical power, pressure control of (set rate, expected tidal volume, pressure above baseline, baseline)", _POWER_PC),
         ),

@@ -6,7 +6,7 @@ from rxlint.expressions import Missing, NumberType, check
 from rxlint.model.derived import DERIVED
 from rxlint.model.facts import lacking
 from rxlint.model.names import base_names, derived_terms, stated_types
-from rxlint.units import without_basis
+from rxlint.units import find_unit, without_basis
 from tests.documents import all_facts, facts, in_unit, prescription
 
 KEYS = [each.key for each in DERIVED]
@@ -71,6 +71,20 @@ def test_readings_come_before_the_model() -> None:
     without, read = all_facts(text)
     assert in_unit(read.as_set.value("driving pressure")) == 13
     assert isinstance(without.as_set.value("driving pressure"), Missing)
+
+
+def test_power_counts_the_time_of_the_flow_without_the_pause() -> None:
+    # Worked by hand from the published form (Intensive Care Med 2016;42:1567-75), 0.098 rounded there:
+    # 0.098 x 26 x (0.44^2 x (1 / (2 x 0.04) + 8 / 0.6) + 0.44 x 10) = 23.95 J/min
+    lines = (
+        "mode A/C-VC", "PEEP 10 cmH2O", "tidal volume 440 mL", "rate 26 /min", "inspiratory flow 44 L/min",
+        "inspiratory pause 0.3 s", "inspiratory time 0.9 s",
+    )  # fmt: skip
+    patient = "patient\n  compliance 40 mL/cmH2O\n  resistance 8 cmH2O/(L/s)\n"
+    power = in_unit(facts(prescription(*lines, before=patient)).as_set.value("mechanical power"))
+    joules = find_unit("J/min")
+    assert joules is not None
+    assert float(power / joules.factor) == pytest.approx(23.95, abs=0.03)
 
 
 @pytest.mark.parametrize(
