@@ -66,12 +66,35 @@ _packs = click.option(
     "--pack", "pack_files", multiple=True, type=click.Path(), help="A further rule pack; may be given several times."
 )
 
+_policies = click.option(
+    "--policy",
+    "policy_files",
+    multiple=True,
+    type=click.Path(),
+    help="A site's policy; the widest first. It stands above every policy that rxlint.yaml names.",
+)
+_python = click.option(
+    "--python-rules",
+    "python_names",
+    metavar="NAME",
+    multiple=True,
+    help="Run the rules that an installed distribution offers under this name. They are code: run those you trust.",
+)
+
 
 @main.command()
 @click.argument("paths", nargs=-1, required=True)
 @click.option("--as", "name", metavar="NAME", help="The name to show for standard input (-).")
 @_on
 @_packs
+@_policies
+@_python
+@click.option(
+    "--settings",
+    type=click.Choice(["nearest", "none"]),
+    default="nearest",
+    help="Whether to read the nearest rxlint.yaml of each document's folder.",
+)
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
 @click.option(
     "--fail-at",
@@ -89,6 +112,9 @@ def screen(
     name: str | None,
     day: datetime.date,
     pack_files: tuple[str, ...],
+    policy_files: tuple[str, ...],
+    python_names: tuple[str, ...],
+    settings: str,
     form: str,
     fail_at: str,
     coverage: bool,
@@ -102,7 +128,7 @@ def screen(
     """
     from rxlint.reports.text import Totals
 
-    rules = _rules(pack_files)
+    rules = _rulings(pack_files, policy_files, python_names, nearest=settings == "nearest")
     totals = Totals()
     results = _results(paths, name, rules, day)
     if explain is not None:
@@ -117,10 +143,12 @@ def screen(
 
         coloured = colour == "always" or (colour == "auto" and sys.stdout.isatty())
         _write(text.report(results, Style(coloured), coverage, totals), unread=EXIT_UNREAD)
-    sys.exit(_status(totals, fail_at))
+    sys.exit(EXIT_UNREAD if rules.base.unloaded and not totals.misconfigured else _status(totals, fail_at))
 
 
 def _status(totals: Any, fail_at: str) -> int:
+    if totals.misconfigured:
+        return EXIT_USAGE
     if totals.unread or totals.crashes:
         return EXIT_UNREAD
     if fail_at == "never":
@@ -142,30 +170,43 @@ def _write(pieces: Iterable[str], end: str = "\n", unread: int = EXIT_CLEAN) -> 
         sys.exit(unread)
 
 
-def _rules(pack_files: tuple[str, ...]) -> Any:
-    from rxlint.packs.load import load_pack
-    from rxlint.screening.ruleset import ConflictError, builtin_rules, prepare
+def _rulings(
+    pack_files: tuple[str, ...], policy_files: tuple[str, ...], python_names: tuple[str, ...], *, nearest: bool
+) -> Any:
+    from rxlint.library.rulings import Faults, Rulings
+    from rxlint.screening.ruleset import builtin_rules
     from rxlint.text import printable
 
     try:
-        builtin = builtin_rules()
+        builtin_rules()
     except (ValueError, LookupError) as error:
         raise Configuration(f"the built-in rules can't be used:\n{error}") from None
-    if not pack_files:
-        return builtin
-    packs = list(builtin.packs)
-    faults: list[str] = []
-    for file in pack_files:
-        pack, problems = load_pack(Path(file), file)
-        faults += [printable(str(problem)) for problem in problems]
-        if pack is not None:
-            packs.append(pack)
-    if faults:
-        raise Configuration("\n".join(["a rule pack can't be used:", *faults]))
+    python = _python_rules(python_names)
     try:
-        return prepare(packs)
-    except ConflictError as error:
-        raise Configuration(printable(str(error))) from None
+        return Rulings(pack_files, policy_files, nearest=nearest, python=python)
+    except Faults as faults:
+        raise Configuration("\n".join(map(printable, str(faults).splitlines()))) from None
+
+
+def _python_rules(names: tuple[str, ...]) -> Any:
+    """The Python rules that the command line and the user's own configuration name, the former first."""
+    from rxlint.library.user_settings import NAME, read_user_settings
+    from rxlint.text import printable
+
+    configured, problems = read_user_settings(Path(click.get_app_dir("rxlint")) / NAME)
+    if problems:
+        told = [printable(str(each)) for each in problems]
+        raise Configuration("\n".join(["the user's configuration can't be used:", *told]))
+    if not names and not configured:
+        from rxlint.extension.discover import PythonRules
+
+        return PythonRules()
+    from rxlint.extension.discover import Named, load_named
+
+    found, faults = load_named([*map(Named, names), *configured])
+    if faults:
+        raise Configuration("\n".join(map(printable, faults)))
+    return found
 
 
 def _results(paths: tuple[str, ...], name: str | None, rules: Any, day: datetime.date) -> Iterator[Any]:
@@ -179,19 +220,23 @@ def _results(paths: tuple[str, ...], name: str | None, rules: Any, day: datetime
 
 def _screened(paths: tuple[str, ...], name: str, rules: Any, day: datetime.date) -> Iterator[Any]:
     from rxlint.library.discover import find_inputs, read_stream
-    from rxlint.library.screen import Screened, screen_bytes, screen_inputs
-    from rxlint.text import Problem
+    from rxlint.library.screen import screen_inputs, screen_under
 
     for path in paths:
         if path == "-":
             data = read_stream(sys.stdin.buffer if sys.stdin is not None else None)
-            yield (
-                Screened(name, (data,), None, None)
-                if isinstance(data, Problem)
-                else screen_bytes(name, data, rules, day)
-            )
+            yield screen_under(rules.of_folder(_folder_of(name)), name, data, day)
         else:
             yield from screen_inputs(find_inputs([path]), rules, day)
+
+
+def _folder_of(name: str) -> Path:
+    """The folder that standard input belongs to by its name; the current one where that is no path."""
+    folder = Path(name).parent
+    with contextlib.suppress(OSError, ValueError):
+        if folder.is_dir():
+            return folder
+    return Path()
 
 
 def _known_rule(rule: str, rules: Any) -> Any:
@@ -205,24 +250,36 @@ def _known_rule(rule: str, rules: Any) -> Any:
     return known[rule]
 
 
-def _explain(rule: str, results: Iterable[Any], rules: Any, totals: Any, day: datetime.date) -> None:
+def _explain(rule: str, results: Iterable[Any], rulings: Any, totals: Any, day: datetime.date) -> None:
     from rxlint.reports.explain import explain
 
-    known = _known_rule(rule, rules)
     for screened in results:
         totals.add(screened)
-        _write(explain(known, screened, rules, day), unread=EXIT_UNREAD)
+        rules = rulings.of_settings(screened.settings)
+        _write(explain(_known_rule(rule, rules), screened, rules, day), unread=EXIT_UNREAD)
 
 
 @main.command()
 @click.argument("rule", required=False)
 @_packs
-def rules(rule: str | None, pack_files: tuple[str, ...]) -> None:
+@_policies
+@_python
+def rules(
+    rule: str | None, pack_files: tuple[str, ...], policy_files: tuple[str, ...], python_names: tuple[str, ...]
+) -> None:
     """List the rules, or show one rule's page."""
     from rxlint.reports.rule_page import rule_list, rule_page
 
-    ready = _rules(pack_files)
-    _write(rule_list(ready.all_rules) if rule is None else rule_page(_known_rule(rule, ready)))
+    ready = _rulings(pack_files, policy_files, python_names, nearest=False).base
+    for failure in ready.unloaded:
+        click.echo(f"the Python rules {_printable(failure.name)} {_printable(failure.error)}", err=True)
+    if rule is None:
+        _write(rule_list(ready.all_rules))
+    else:
+        known = _known_rule(rule, ready)
+        asked = (ready.must_check[rule],) if rule in ready.must_check else ()
+        _write(rule_page(known, (*ready.origins.get(rule, ()), *asked)))
+    sys.exit(EXIT_UNREAD if ready.unloaded else EXIT_CLEAN)
 
 
 @main.command()

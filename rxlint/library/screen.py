@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from rxlint.library.discover import Input, read_bytes
+from rxlint.library.rulings import Ruling, Rulings
+from rxlint.library.settings import Settings
 from rxlint.notation import nodes as n
 from rxlint.notation.document import read_document
 from rxlint.notation.tree import Document
+from rxlint.packs.stack import PolicyUse
 from rxlint.screening.engine import Screening, screen_document
 from rxlint.screening.ruleset import RuleSet
 from rxlint.text import Problem, read_source
@@ -17,12 +20,19 @@ from rxlint.text import Problem, read_source
 
 @dataclass(frozen=True, slots=True)
 class Screened:
-    """An input with what became of it: problems where it could not be read, else its screening."""
+    """An input with what became of it: problems where it could not be read, else its screening.
+
+    ``policies`` and ``settings`` are those it was screened under; ``misconfigured`` says that a fault in its settings
+    kept it from being screened.
+    """
 
     shown: str
     problems: tuple[Problem, ...]
     document: Document | None
     screening: Screening | None
+    policies: tuple[PolicyUse, ...] = ()
+    settings: Settings | None = None
+    misconfigured: bool = False
 
     @property
     def kind(self) -> str | None:
@@ -45,18 +55,26 @@ def document_id(document: Document) -> str | None:
     return None
 
 
-def screen_inputs(inputs: Iterable[Input], rules: RuleSet, today: datetime.date | None = None) -> Iterator[Screened]:
-    """Screen every input; one that can't be read has its problem in its place."""
+def screen_inputs(
+    inputs: Iterable[Input], rules: RuleSet | Rulings, today: datetime.date | None = None
+) -> Iterator[Screened]:
+    """Screen every input, each under the rules of its folder; one that can't be read has its problem in its place."""
     for each in inputs:
         if each.problem is not None or each.path is None:
             yield Screened(each.shown, (each.problem or Problem("is not there"),), None, None)
             continue
-        data = read_bytes(each.path)
-        yield (
-            Screened(each.shown, (data,), None, None)
-            if isinstance(data, Problem)
-            else screen_bytes(each.shown, data, rules, today)
-        )
+        ruling = Ruling(rules) if isinstance(rules, RuleSet) else rules.of_folder(each.path.parent)
+        yield screen_under(ruling, each.shown, read_bytes(each.path), today)
+
+
+def screen_under(ruling: Ruling, shown: str, data: bytes | Problem, today: datetime.date | None = None) -> Screened:
+    """Screen what was read of an input under what holds for its folder."""
+    if isinstance(data, Problem):
+        return Screened(shown, (data,), None, None)
+    if ruling.rules is None:
+        return Screened(shown, ruling.problems, None, None, settings=ruling.settings, misconfigured=True)
+    screened = screen_bytes(shown, data, ruling.rules, today)
+    return replace(screened, policies=ruling.rules.policies, settings=ruling.settings)
 
 
 def screen_bytes(shown: str, data: bytes, rules: RuleSet, today: datetime.date | None = None) -> Screened:

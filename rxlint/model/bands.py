@@ -11,6 +11,7 @@ from typing import Final
 
 from rxlint.expressions import Axis
 from rxlint.model.quantities import axis_or_value
+from rxlint.model.reach import stepped
 from rxlint.model.stated import Scope, Stated
 from rxlint.notation import nodes as n
 from rxlint.notation.measures import Quantity
@@ -35,11 +36,15 @@ class TableRow:
 
 @dataclass(frozen=True, slots=True)
 class Band:
-    """One band: its name, the key terms as axes over it, and the quantity each table gives in it."""
+    """One band: its name, the key terms as axes over it, and the quantity each table gives in it.
+
+    ``is_elsewhere`` where a key is set, and not to a value of this band: it is allowed, or reached by steps.
+    """
 
     label: str
     keys: Mapping[str, Axis]
     rows: Mapping[str, Quantity]
+    is_elsewhere: bool = False
 
 
 def table_rows(stated: Stated) -> tuple[TableRow, ...]:
@@ -55,8 +60,8 @@ def table_rows(stated: Stated) -> tuple[TableRow, ...]:
             continue
         low, high, closed = _stretch(by, statement.body.key, statement.values)
         rows.append(TableRow(low, high, closed, statement.values[""], entry))
-    top = max((row.high for row in rows), default=None)
-    return tuple(replace(row, closed=row.closed or row.high == top) for row in rows)
+    last = max(((row.high, row.low) for row in rows), default=None)
+    return tuple(replace(row, closed=row.closed or (row.high, row.low) == last) for row in rows)
 
 
 def _stretch(by: Term, key: n.RowKey, values: Mapping[str, Quantity]) -> tuple[Fraction, Fraction, bool]:
@@ -87,10 +92,11 @@ def _unit(symbol: str) -> Unit:
     return unit
 
 
-def bands_of(scope: Scope) -> list[Band | None]:
+def bands_of(scope: Scope, moved: Mapping[str, Fraction] | None = None) -> list[Band | None]:
     """The bands of a scope's tables that its own facts reach; [None] where it has none that can be used.
 
     A table by a fact that is stated (an age) is used only where that fact lies: the other rows are for other patients.
+    A key that is stepped reaches rows up to the end of its steps. ``moved`` are values of keys to take for stated.
     """
     tables: dict[str, dict[str, tuple[TableRow, ...]]] = {}
     for key, stated in scope.by_key.items():
@@ -105,10 +111,22 @@ def bands_of(scope: Scope) -> list[Band | None]:
             tables.setdefault(body.key.text, {})[key] = rows
     if not tables:
         return [None]
-    choices = [_key_bands(by, rows, _stated_key(by, scope)) for by, rows in tables.items()]
+    known = {by: moved[by] if moved is not None and by in moved else stated_key(by, scope) for by in tables}
+    choices = [_key_bands(by, rows, known[by]) for by, rows in tables.items()]
     if prod(len(bands) for bands in choices) > MAX_BANDS:
         return [None]
-    return [_join(parts) for parts in itertools.product(*choices)] or [None]
+    joined = [_join(parts) for parts in itertools.product(*choices)]
+    return [band for band in joined if band is not None] or [None]
+
+
+def table_keys(scope: Scope) -> Mapping[str, frozenset[str]]:
+    """The keys of a scope's tables, each with the terms whose tables go by it."""
+    found: dict[str, frozenset[str]] = {}
+    for key, stated in scope.by_key.items():
+        body = stated.statement.body
+        if isinstance(body, n.TableHead):
+            found[body.key.text] = found.get(body.key.text, frozenset()) | {key}
+    return found
 
 
 def _is_unknown(by: str, scope: Scope) -> bool:
@@ -117,26 +135,40 @@ def _is_unknown(by: str, scope: Scope) -> bool:
     return stated is not None and (by in scope.repeated or not stated.statement.readable)
 
 
-def _stated_key(by: str, scope: Scope) -> Axis | Fraction | None:
-    """What the document itself says of a table's key, where that can be compared with the rows."""
+def stated_key(by: str, scope: Scope) -> Axis | Fraction | None:
+    """What the document itself says of a table's key, with what steps reach, where rows can be compared with that."""
     stated = scope.by_key.get(by)
     if stated is None or "" not in stated.statement.values or stated.statement.term is None:
         return None
-    quantity = stated.statement.values[""]
-    if stated.statement.term.reference == "stated" or quantity.basis is not None:
-        return None  # rows would have to be compared with what is computed from it
-    return axis_or_value(by, stated.statement.term, quantity)
+    value = comparable(stated.statement.term, stated.statement.values[""])
+    return stepped(scope, by, value) if value is not None else None
+
+
+def comparable(by: Term, quantity: Quantity) -> Axis | Fraction | None:
+    """What is stated of a table's key, to compare it with rows; None where rows would need what is computed from it."""
+    if by.reference == "stated" or quantity.basis is not None:
+        return None
+    return axis_or_value(by.key, by, quantity)
 
 
 def _key_bands(by: str, tables: Mapping[str, tuple[TableRow, ...]], known: Axis | Fraction | None = None) -> list[Band]:
+    """The bands of all tables by one key. Where rows of a table overlap, nobody can tell which of them holds."""
     term = vocabulary().terms[by]
     bands: list[Band] = []
     for low, high, closed in _stretches([row for rows in tables.values() for row in rows]):
-        rows = {key: row.quantity for key, each in tables.items() for row in each if _covers(row, low, high, closed)}
+        covering = {key: [row.quantity for row in each if _covers(row, low, high, closed)]
+                    for key, each in tables.items()}  # fmt: skip
+        rows = {key: found[0] for key, found in covering.items() if len(found) == 1}
         keys = _keys(Axis(by, low, high, None, key_grid(term), low, (), None), closed, known)
-        if rows and keys is not None:
-            bands.append(Band(f"{term.phrase} {_label(term, low, high)}", keys, rows))
+        if any(covering.values()) and keys is not None:
+            label = f"{term.phrase} {_label(term, low, high)}"
+            bands.append(Band(label, keys, rows, _is_elsewhere(known, keys.get(by))))
     return bands
+
+
+def _is_elsewhere(known: Axis | Fraction | None, here: Axis | None) -> bool:
+    """Whether the key is set, and not to a value of this band."""
+    return isinstance(known, Axis) and known.as_set is not None and (here is None or here.as_set is None)
 
 
 def _stretches(rows: Sequence[TableRow]) -> list[tuple[Fraction, Fraction, bool]]:
@@ -146,8 +178,8 @@ def _stretches(rows: Sequence[TableRow]) -> list[tuple[Fraction, Fraction, bool]
     """
     cuts = sorted({end for row in rows for end in (row.low, row.high)})
     top = cuts[-1]
-    found = [(low, high, high == top) for low, high in itertools.pairwise(cuts)]
     points = {row.high for row in rows if row.closed and (row.low == row.high or row.high != top)}
+    found = [(low, high, high == top and high not in points) for low, high in itertools.pairwise(cuts)]
     return sorted([*found, *((point, point, True) for point in points)])
 
 
@@ -185,10 +217,11 @@ def _cut(stretch: Axis, inside: Fraction, closed: bool, known: Axis) -> dict[str
 
 
 def _label(term: Term, low: Fraction, high: Fraction) -> str:
-    return _show(term, low) if low == high else f"{_show(term, low)} to {_show(term, high)}"
+    return show_key(term, low) if low == high else f"{show_key(term, low)} to {show_key(term, high)}"
 
 
-def _show(term: Term, value: Fraction) -> str:
+def show_key(term: Term, value: Fraction) -> str:
+    """A value of a table's key as text."""
     if term.form == "age" and term.unit is not None:
         months = _unit("months")
         return (
@@ -197,8 +230,14 @@ def _show(term: Term, value: Fraction) -> str:
     return show(value, term.unit) if term.unit is not None else show(value, _unit("%"))
 
 
-def _join(parts: tuple[Band, ...]) -> Band:
+def _join(parts: tuple[Band, ...]) -> Band | None:
+    """One band of all tables; None where the key of one is a value of another, and the two don't meet."""
     label = ", ".join(part.label for part in parts)
     keys = {key: axis for part in parts for key, axis in part.keys.items()}
     rows = {key: quantity for part in parts for key, quantity in part.rows.items()}
-    return Band(label, keys, rows)
+    for key in sorted(keys.keys() & rows.keys()):
+        met = _keys(keys.pop(key), True, comparable(vocabulary().terms[key], rows[key]))
+        if met is None:
+            return None
+        keys |= met
+    return Band(label, keys, rows, any(part.is_elsewhere for part in parts))

@@ -14,7 +14,7 @@ from functools import cache, lru_cache
 from typing import Final
 
 from rxlint.expressions import Axis, Node, Value, Words, keys_in, nodes
-from rxlint.model.bands import Band, bands_of
+from rxlint.model.bands import Band, bands_of, table_keys
 from rxlint.model.context import Context, context_of
 from rxlint.model.names import AS_WRITTEN, base_names, derived_terms
 from rxlint.model.quantities import (
@@ -22,6 +22,7 @@ from rxlint.model.quantities import (
     base_dimension,
     chosen_words,
     companion_keys,
+    has_state,
     is_other,
     items_of,
     other_key,
@@ -36,7 +37,7 @@ from rxlint.notation.tree import Document
 from rxlint.units import TIME
 from rxlint.vocabulary import Mode, Term, vocabulary
 
-__all__ = ["AS_WRITTEN", "Facts", "SetEnvironment", "facts_of", "home_key", "lacking"]
+__all__ = ["AS_WRITTEN", "Facts", "SetEnvironment", "at_values", "facts_of", "home_key", "lacking"]
 
 _WEIGHTS: Final = {"predicted weight": "predicted weight", "measured weight": "patient weight"}
 
@@ -52,6 +53,22 @@ def facts_of(
         context = context_of(document, scope, today)
         for band, mode in itertools.product(bands_of(scope), _modes(scope)):
             yield _Builder(document, scope, band, mode, defined or {}, context).build()
+
+
+def at_values(facts: Facts, values: Mapping[str, Fraction]) -> Facts | None:
+    """The facts with every table read again where its key has come to another value; None where no row is for that."""
+    keys = table_keys(facts.scope)
+    moved = {key: value for key, value in values.items() if key in keys}
+    here = facts.band
+    if not moved or here is None:
+        return facts
+    kept = {key: axis for key, axis in here.keys.items() if key not in moved}
+    for band in bands_of(facts.scope, moved):
+        if band is not None and {key: axis for key, axis in band.keys.items() if key not in moved} == kept:
+            if band.rows == here.rows:
+                return facts
+            return _Builder(facts.document, facts.scope, band, facts.mode, facts.defined, facts.context).build()
+    return None
 
 
 def _modes(scope: Scope) -> list[Mode | None]:
@@ -139,7 +156,7 @@ class _Builder:
         self._keep(relations)
         return Facts(
             self.document, self.scope, self.band, self.mode, self.constants, self.axes, self.formulas, self.written,
-            frozenset(self.unreadable), frozenset(self.off), relations,
+            frozenset(self.unreadable), frozenset(self.off), relations, self.defined, self.context,
         )  # fmt: skip
 
     # ---- statements
@@ -159,6 +176,9 @@ class _Builder:
             self._state(key, term, body)
         else:
             self._fixed(key, stated)
+        if has_state(term):
+            is_off = isinstance(body, n.State) and body.word == "off"
+            self.constants[f"{key} state"] = Words(frozenset(("off" if is_off else "on",)))
 
     def _state(self, key: str, term: Term | None, body: n.State) -> None:
         if term is not None and term.form == "state":

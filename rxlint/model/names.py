@@ -21,7 +21,7 @@ from rxlint.expressions import (
 )
 from rxlint.model.context import context_types
 from rxlint.model.derived import DERIVED, Derived
-from rxlint.model.quantities import other_key
+from rxlint.model.quantities import has_state, other_key
 from rxlint.physiology import FORMULAS, Formula, enclose
 from rxlint.units import Dimension, Unit, find_unit, with_basis
 from rxlint.vocabulary import Term, vocabulary
@@ -166,6 +166,8 @@ def _companions(term: Term) -> dict[str, Type]:
         found[other_key(term, unit)] = NumberType(unit.dimension)
     if term.form == "pre-oxygenation":
         found[f"{term.key} duration"] = NumberType(_time())
+    if has_state(term):
+        found[f"{term.key} state"] = WordsType(frozenset({"on", "off"}))
     return found
 
 

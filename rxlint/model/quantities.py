@@ -25,7 +25,12 @@ def companion_keys(term: Term | None) -> set[str]:
     if term.kind == "window":
         return {f"target low {term.phrase}", f"target high {term.phrase}"}
     parts = {slot.name for slot in term.slots[1:]}
-    return parts | {f"{term.key} {name}" for name in ("manner", "place", "basis", "reference", "pressure")}
+    return parts | {f"{term.key} {name}" for name in ("manner", "place", "basis", "reference", "pressure", "state")}
+
+
+def has_state(term: Term | None) -> bool:
+    """Whether a term has a value or is switched off: an alarm that is more than a switch."""
+    return term is not None and term.kind == "limit" and term.form != "state"
 
 
 def chosen_words(term: Term, words: tuple[str, ...]) -> Words:

@@ -31,6 +31,13 @@ def with_reach(
     return widened
 
 
+def stepped(scope: Scope, key: str, value: Axis | Fraction) -> Axis | Fraction:
+    """What is stated of a term, with what its steps reach where it is stepped alone."""
+    axes = {key: value} if isinstance(value, Axis) else {}
+    constants: dict[str, Value] = {} if isinstance(value, Axis) else {key: value}
+    return with_reach(scope, axes, constants, {}).get(key, value)
+
+
 def _free_key(key: str, stated: Stated, scope: Scope, formulas: Mapping[str, Node]) -> str | None:
     """The key that varies: the term, or what is written of it where the end has its reference; None for kept terms."""
     if key not in formulas:
@@ -43,13 +50,25 @@ def _free_key(key: str, stated: Stated, scope: Scope, formulas: Mapping[str, Nod
 
 def _axis(key: str, stated: Stated, axes: Mapping[str, Axis], constants: Mapping[str, Value]) -> Axis | None:
     limit = stated.statement.values["limit"].points[0]
+    size = stated.statement.values.get("step")
     axis = axes.get(key)
     if axis is not None:
         reached = replace(axis, low=min(axis.low, limit), high=max(axis.high, limit))
-        return None if axis.options or axis.as_set is None or reached == axis else reached
+        if axis.options or axis.as_set is None or reached == axis:
+            return None
+        return replace(reached, step=_common(axis, limit, size.points[0] if size is not None else Fraction(0)))
     start = constants.get(key)
-    size = stated.statement.values.get("step")
     if not isinstance(start, Fraction) or size is None or start == limit:
         return None
     grid = to_base(Fraction(1, 10**size.decimals), size.unit)
-    return Axis(key, min(start, limit), max(start, limit), None, grid, start, (), start)
+    whole = size.points[0] > 0 and (limit - start) % size.points[0] == 0
+    step = size.points[0] if whole else None
+    return Axis(key, min(start, limit), max(start, limit), step, grid, start, (), start)
+
+
+def _common(axis: Axis, limit: Fraction, size: Fraction) -> Fraction | None:
+    """The step of an axis, where the steps of a titration and its end lie on it; else any value is taken for allowed."""
+    if axis.step is None or axis.as_set is None or not isinstance(axis.as_set, Fraction):
+        return None
+    moves = (size, limit - axis.origin, axis.as_set - axis.origin)
+    return axis.step if all(move % axis.step == 0 for move in moves) else None

@@ -9,7 +9,7 @@ from functools import cached_property
 
 from rxlint.expressions import Axis, Missing, Node, Space, Value, evaluate, keys_in
 from rxlint.model.bands import Band
-from rxlint.model.context import HOMES
+from rxlint.model.context import HOMES, Context
 from rxlint.model.names import AS_WRITTEN, derived_terms
 from rxlint.model.reach import with_reach
 from rxlint.model.relations import Relations
@@ -24,7 +24,8 @@ class Facts:
 
     ``constants`` are fixed values, ``axes`` what may vary, ``formulas`` values computed from others (derived terms too,
     by the way that their terms allow), ``written`` formulas of kept terms as they are written. ``unreadable`` keys are
-    stated but unknown; ``off`` keys are switched off.
+    stated but unknown; ``off`` keys are switched off. ``defined`` are terms that packs define, and ``context`` what is
+    told by more than one line: both are kept to make facts of another band.
     """
 
     document: Document
@@ -38,6 +39,8 @@ class Facts:
     unreadable: frozenset[str]
     off: frozenset[str]
     relations: Relations
+    defined: Mapping[str, Node] = field(default_factory=dict, repr=False, compare=False)
+    context: Context = field(default_factory=Context, repr=False, compare=False)
     _closures: dict[str, frozenset[str]] = field(default_factory=dict, repr=False, compare=False)
 
     @property
@@ -68,8 +71,9 @@ class Facts:
 
     @cached_property
     def allowed(self) -> Mapping[str, Axis]:
-        """The axes with what titrations can reach."""
-        return with_reach(self.scope, self.axes, self.constants, self.formulas)
+        """The axes with what titrations can reach. The key of a table reaches other rows in bands of their own."""
+        reached = with_reach(self.scope, self.axes, self.constants, self.formulas)
+        return {**reached, **self.band.keys} if self.band is not None else reached
 
     @cached_property
     def space(self) -> Space:
@@ -128,7 +132,7 @@ def home_key(key: str) -> str:
     for low in ("target low ", "target high "):
         if key.startswith(low):
             return f"target {key.removeprefix(low)}"
-    for tail in (" manner", " place", " basis", " reference", " pressure", " duration"):
+    for tail in (" manner", " place", " basis", " reference", " pressure", " duration", " state"):
         if key.endswith(tail) and key.removesuffix(tail) in terms:
             return key.removesuffix(tail)
     if key in HOMES:

@@ -220,8 +220,8 @@ def read_document(source: Source) -> Document:
 
 def _no_document(entries: list[Entry]) -> list[Reported]:
     first = next((entry for entry in entries if entry.kind != "blank"), None)
-    if first is None or first.events:  # its own finding already says that the first line can't be read
-        return []
+    if first is None or any(event.name != "reader.no-section" for event in first.events):
+        return []  # its own finding already says that the first line can't be read
     fields = {"found": first.text.strip()[:40]}
     return [Reported(Event("reader.no-document", 0, len(first.text), fields), first)]
 

@@ -99,7 +99,7 @@ def fault_of(error: Unexpected, term: Term | None, classes: Mapping[str, PhraseT
         found = _not_taken(error, term) or _unknown_word(error, term, classes) or _misspelt_whole(error, term, classes)
         if found is not None:
             return found
-    what = f"{chunk.text} can't stand here"
+    what = f'"{chunk.text}" can\'t stand here'
     readings = _closest(error, chunk.text, classes)
     return _not_understood(chunk.start, chunk.end, what, expected(error, term), readings)
 

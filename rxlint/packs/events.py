@@ -27,7 +27,7 @@ EVENTS: Mapping[str, tuple[str, ...]] = {
     "titration.contradiction": ("what", "first"),
     "alarms.off": ("what", "reason"),
     "titration.limit-reference": ("what", "stated", "needed"),
-    "titration.breaks-together": ("what", "steps", "rule", "message"),
+    "titration.breaks-together": ("what", "step", "value", "rule", "message"),
     "titration.crosses-alarm": ("what", "step", "value", "rule", "message"),
     "library.table-gap": ("what", "by", "gap", "why"),
     "library.table-overlap": ("what", "by", "both", "row", "others"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Final, get_args
@@ -18,10 +18,12 @@ from rxlint.packs.message import read_message
 from rxlint.packs.pack import (
     BASES,
     LEVELS,
+    POLICY_BASES,
     Case,
     CaseKind,
     Correction,
     Defined,
+    Level,
     Message,
     Pack,
     PackProblem,
@@ -36,16 +38,24 @@ from rxlint.vocabulary import vocabulary
 
 EVENTS: Final[Mapping[str, tuple[str, ...]]] = {**READER_EVENTS, **SCREENING_EVENTS}
 _PACK_KEYS: Final = ("pack", "revision", "summary", "uses", "define", "rules")
+POLICY_KEYS: Final = ("fixed", "limits", "demand", "must be checked", "never accepted", "adjust")
+"""The keys that make a pack a site's policy."""
 _RULE_KEYS: Final = (
-    "id", "level", "stricter", "basis", "title", "when", "require", "each", "asked of", "found by", "at", "say",
+    "id", "level", "stricter", "basis", "title", "when", "require", "each", "asked of", "level where allowed", "found by", "at",
+    "say",
     "makes", "corrections", "because", "source", "yields to", "cases",
 )  # fmt: skip
 _ID: Final = re.compile(r"[a-z][a-z0-9-]*(\.[a-z0-9-]+)+")
 _NEEDED: Final = ("id", "level", "basis", "title", "say", "because", "source", "cases")
 
 
-def load_pack(path: Path, shown: str | None = None) -> tuple[Pack | None, tuple[PackProblem, ...]]:
-    """Load a pack file; (None, problems) where it can't be used. Never raises for what the file holds."""
+def load_pack(
+    path: Path, shown: str | None = None, known: Sequence[Pack] | None = None
+) -> tuple[Pack | None, tuple[PackProblem, ...]]:
+    """Load a pack file; (None, problems) where it can't be used. Never raises for what the file holds.
+
+    ``known`` are the packs that a policy may refer to: the built-in ones where none are given.
+    """
     name = shown or str(path)
     try:
         read = read_up_to(path, MAX_BYTES)
@@ -57,16 +67,16 @@ def load_pack(path: Path, shown: str | None = None) -> tuple[Pack | None, tuple[
         return None, (PackProblem(name, 1, 1, "is not a regular file"),)
     if read[1] > MAX_BYTES:
         return None, (too_large(name),)
-    return load_text(text, name)
+    return load_text(text, name, known)
 
 
-def load_text(text: str, path: str) -> tuple[Pack | None, tuple[PackProblem, ...]]:
-    """Load a pack from its text."""
+def load_text(text: str, path: str, known: Sequence[Pack] | None = None) -> tuple[Pack | None, tuple[PackProblem, ...]]:
+    """Load a pack from its text; ``known`` as for ``load_pack``."""
     try:
         tree = read_tree(text, path)
     except Refused as error:
         return None, (error.problem,)
-    loader = _Loader(path)
+    loader = _Loader(path, known)
     pack = loader.pack(tree, hashlib.sha256(text.encode("utf-8")).hexdigest()[:32])
     return (None, loader.told()) if loader.problems else (pack, ())
 
@@ -78,16 +88,19 @@ def shared_fields(events: tuple[str, ...]) -> tuple[str, ...]:
 
 
 class _Loader(Reader):
-    def __init__(self, path: str) -> None:
+    def __init__(self, path: str, known: Sequence[Pack] | None) -> None:
         super().__init__(path)
         self.defined: dict[str, Defined] = {}
+        self.known = known
+        self.bases = BASES
 
     # ---- the file
     def pack(self, tree: Tree, digest: str) -> Pack | None:
         if not isinstance(tree, Mapping_):
             self.fault(tree.spot, "a pack is a mapping with the keys " + ", ".join(_PACK_KEYS))
             return None
-        self.unknown_keys(tree, _PACK_KEYS, "a pack")
+        is_policy = any(tree.get(key) is not None for key in POLICY_KEYS)
+        self.unknown_keys(tree, (*_PACK_KEYS, *POLICY_KEYS), "a pack")
         name = self.text(tree, "pack") or ""
         revision = self.text(tree, "revision") or "0"
         if not revision.isascii() or not revision.isdigit():
@@ -95,13 +108,23 @@ class _Loader(Reader):
         define = tree.get("define")
         if define is not None:
             self.define(define, name)
-        rules = tuple(
-            rule for rule in (self.rule(each, name) for each in self.sequence(tree.get("rules"), tree)) if rule
-        )
+        self.bases = POLICY_BASES if is_policy else BASES
+        listed = self.sequence(tree.get("rules"), None if is_policy else tree)
+        rules = tuple(rule for rule in (self.rule(each, name) for each in listed) if rule)
         self.ids_once(rules)
+        uses = tuple(each.text for each in self.sequence(tree.get("uses"), None) if isinstance(each, Scalar))
+        policy = None
+        if is_policy:
+            from rxlint.packs.policy import Head, read_policy
+
+            policy = read_policy(
+                self,
+                tree,
+                Head(name, int(revision) if revision.isascii() and revision.isdigit() else 0, rules),
+                self.known,
+            )
         if self.problems:
             return None
-        uses = tuple(each.text for each in self.sequence(tree.get("uses"), None) if isinstance(each, Scalar))
         return Pack(
             name,
             int(revision),
@@ -112,6 +135,7 @@ class _Loader(Reader):
             self.defined,
             self.names,
             uses,
+            policy,
         )
 
     def ids_once(self, rules: tuple[Rule, ...]) -> None:
@@ -216,7 +240,7 @@ class _Loader(Reader):
         rule = Rule(
             id=identifier,
             level=self.one_of(tree, "level", LEVELS),
-            basis=self.one_of(tree, "basis", BASES),
+            basis=self.one_of(tree, "basis", self.bases),
             title=self.text(tree, "title", needed=False) or "",
             say=self.message(tree.get("say"), fields),
             because=" ".join((self.text(tree, "because", needed=False) or "").split()),
@@ -227,6 +251,7 @@ class _Loader(Reader):
             require=self.expression(require, BoolType(), "require"),
             found_by=found_by,
             as_set_only=self.asked_of(tree),
+            level_where_allowed=self.where_allowed(tree),
             at=self.keys(tree, "at"),
             makes=self.keys(tree, "makes"),
             stricter=self.stricter(tree.get("stricter")),
@@ -281,6 +306,13 @@ class _Loader(Reader):
             tree.get("asked of") is not None
             and self.one_of(tree, "asked of", ("all that is allowed", "values as set")) == "values as set"
         )
+
+    def where_allowed(self, tree: Mapping_) -> Level | None:
+        """The level of a finding of which the values as set are free, and something else that is allowed is not."""
+        if tree.get("level where allowed") is None:
+            return None
+        level: Level = self.one_of(tree, "level where allowed", LEVELS)
+        return level
 
     def texts(self, tree: Mapping_, key: str) -> tuple[str, ...]:
         value = tree.get(key)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Final, Literal
 
 from rxlint.expressions import Node
@@ -11,12 +12,13 @@ from rxlint.model.names import NameTable
 from rxlint.units import Unit
 
 Level = Literal["reject", "query", "note"]
-Basis = Literal["contradiction", "verified", "practice", "memory"]
+Basis = Literal["contradiction", "verified", "practice", "memory", "policy"]
 CaseKind = Literal["fires", "holds", "silent"]
 
 LEVELS: Final[tuple[Level, ...]] = ("reject", "query", "note")
 BASES: Final[tuple[Basis, ...]] = ("contradiction", "verified", "practice", "memory")
-MAY_REJECT: Final = frozenset({"contradiction", "verified"})
+POLICY_BASES: Final[tuple[Basis, ...]] = (*BASES, "policy")  # the site's own decision: a policy alone may have it
+MAY_REJECT: Final = frozenset({"contradiction", "verified", "policy"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +27,23 @@ class Spot:
 
     line: int
     column: int
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """The row of a policy that decided something, and what it sets: a rule, its level, a limit of it, that it is asked.
+
+    ``path`` and ``line`` are the file and the line of the row.
+    """
+
+    policy: str
+    revision: int
+    path: str
+    line: int
+    sets: Literal["rule", "level", "limit", "check"] = "rule"
+
+    def __str__(self) -> str:
+        return f"{self.policy} revision {self.revision}, {self.path}:{self.line}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +106,7 @@ class Case:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One check. Exactly one of ``require`` (with an optional ``when``) and ``found_by`` is set."""
+    """One check. Exactly one of ``require`` (with an optional ``when``), ``found_by`` and ``python`` is set."""
 
     id: str
     level: Level
@@ -102,6 +121,7 @@ class Rule:
     require: Node | None = None
     found_by: tuple[str, ...] = ()
     as_set_only: bool = False  # asked of the values as set alone, never of everything that may be set
+    level_where_allowed: Level | None = None  # its level where only something that is allowed breaks it
     at: tuple[str, ...] = ()
     makes: tuple[str, ...] = ()
     stricter: tuple[Stricter, ...] = ()
@@ -111,6 +131,10 @@ class Rule:
     when_text: str = ""
     require_text: str = ""
     parts: tuple[Rule, ...] = ()  # a rule of several requirements: one for each, with the same id
+    origins: tuple[Origin, ...] = ()  # the rows of policies that made it or changed it
+    level_is_policy: bool = False  # a policy has set the level: then it may reject, whatever the basis
+    python: object | None = None  # the rule as an extension gives it, where it is written in Python
+    code: str = ""  # and the function that checks it
 
     @property
     def area(self) -> str:
@@ -118,8 +142,9 @@ class Rule:
         return self.id.partition(".")[0]
 
     def bounded(self, level: Level) -> Level:
-        """A level as the rule's basis allows: only a contradiction or a verified source may reject."""
-        return "query" if level == "reject" and self.basis not in MAY_REJECT else level
+        """A level as the rule's basis allows: only a contradiction, a verified source or a policy may reject."""
+        may_reject = self.level_is_policy or self.basis in MAY_REJECT
+        return "query" if level == "reject" and not may_reject else level
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,8 +159,70 @@ class Defined:
 
 
 @dataclass(frozen=True, slots=True)
+class PolicyRow:
+    """A row of a policy as the rule it becomes, with what tells whether another row loosens it.
+
+    ``measured`` is the expression that is limited, as text, ``low`` and ``high`` the limits in base units; ``stated``
+    is what is fixed or allowed, as written; ``terms`` are what is demanded.
+    """
+
+    kind: Literal["fixed", "limits", "demand"]
+    rule: Rule
+    final: bool
+    measured: str = ""
+    stated: str = ""
+    low: Fraction | None = None
+    high: Fraction | None = None
+    terms: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class LevelChange:
+    """A rule's level as a policy sets it."""
+
+    rule: str
+    level: Level
+    because: str
+    final: bool
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class TermChange:
+    """A term that a pack defines, as a policy defines it instead; ``key`` is the term's key, ``text`` as written."""
+
+    pack: str
+    name: str
+    key: str
+    node: Node
+    text: str
+    because: str
+    final: bool
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """A rule's id, or an area, that a policy names."""
+
+    name: str
+    spot: Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Policy:
+    """What a pack that is a site's policy says besides its rules."""
+
+    rows: tuple[PolicyRow, ...] = ()
+    levels: tuple[LevelChange, ...] = ()
+    terms: tuple[TermChange, ...] = ()
+    must_check: tuple[Mention, ...] = ()
+    never_accepted: tuple[Mention, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Pack:
-    """A pack that loaded without a fault."""
+    """A pack that loaded without a fault. ``policy`` is what it says as a site's policy, if it is one."""
 
     name: str
     revision: int
@@ -146,3 +233,4 @@ class Pack:
     defined: Mapping[str, Defined]
     names: NameTable
     uses: tuple[str, ...] = ()
+    policy: Policy | None = None

@@ -99,6 +99,10 @@ class Reader:
             self.fault(self.inside(scalar, problem.start), f"{what}: {problem.message}", problem.suggestions)
         return read.node
 
+    def condition(self, text: str) -> Parsed:
+        """A condition."""
+        return read_condition(text, self.names)
+
     def number(self, text: str) -> Parsed:
         """An expression of any type."""
         read = parse(text, self.names)

@@ -19,13 +19,17 @@ def explain(rule: Rule, screened: Screened, rules: RuleSet, today: datetime.date
     """The lines of the explanation."""
     name = printable(screened.shown)
     for problem in screened.problems:
-        yield f"{name}: unread: {printable(problem.message)}"
+        mark = "not screened" if screened.misconfigured else "unread"
+        yield f"{name}: {mark}: {printable(problem.message)}"
     if screened.document is None or screened.screening is None:
         return
     row = next((each for each in screened.screening.coverage.rules if each.rule == rule.id), None)
     yield f"{name}: {rule.id} is {row.outcome if row is not None else 'not run'}"
     if rule.found_by:
         yield f"    found by {', '.join(rule.found_by)}: it reads the document itself and has no expression"
+        return
+    if rule.python is not None:
+        yield f"    checked by Python, {printable(rule.code)}: it has no expression"
         return
     names = next(pack.names for pack in rules.packs if pack.name == rule.pack)
     for facts in facts_of(screened.document, {key: each.node for key, each in rules.defined.items()}, today):

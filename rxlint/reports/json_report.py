@@ -7,12 +7,14 @@ from collections.abc import Iterable, Iterator
 from typing import Any, Final
 
 from rxlint import __version__
+from rxlint.library.rulings import Rulings
 from rxlint.library.screen import Screened
 from rxlint.notation.tree import Place
-from rxlint.packs import LEVELS
+from rxlint.packs import LEVELS, Origin
+from rxlint.packs.stack import PolicyUse
 from rxlint.reports.caution import CAUTION
 from rxlint.reports.text import Totals
-from rxlint.screening.finding import OUTCOMES, Coverage, Finding
+from rxlint.screening.finding import OUTCOMES, Acceptance, Coverage, Finding
 from rxlint.screening.ruleset import RuleSet
 
 NOTHING_CHECKED: Final = Coverage(dict.fromkeys(OUTCOMES, 0), ())
@@ -48,18 +50,48 @@ def finding_object(finding: Finding) -> dict[str, Any]:
         **place_of(finding.place),
         "related": [{**place_of(each.place), "message": each.message} for each in finding.related],
         "example": dict(finding.example) if finding.example is not None else None,
+        "sound": list(finding.sound),
         "period": finding.period,
         "band": finding.band,
-        "policy": finding.policy,
+        "policy": [origin_object(each) for each in finding.policy],
         "fingerprint": finding.fingerprint,
-        "accepted": finding.accepted,
+        "accepted": _accepted(finding.acceptance),
+        "known": finding.known,
+    }
+
+
+def _accepted(acceptance: Acceptance | None) -> dict[str, Any] | None:
+    if acceptance is None:
+        return None
+    return {
+        "until": acceptance.until,
+        "by": acceptance.by,
+        "because": acceptance.because,
+        "line": acceptance.place.line,
+    }
+
+
+def origin_object(origin: Origin) -> dict[str, Any]:
+    """The row of a policy, and what it sets."""
+    return {
+        "name": origin.policy,
+        "revision": origin.revision,
+        "path": origin.path,
+        "line": origin.line,
+        "sets": origin.sets,
     }
 
 
 def coverage_object(coverage: Coverage) -> dict[str, Any]:
     """Counts, and every outcome but met with what it lacked."""
     others = [
-        {"rule": row.rule, "outcome": row.outcome, "lacks": list(row.lacks), "reasons": list(row.reasons)}
+        {
+            "rule": row.rule,
+            "outcome": row.outcome,
+            "lacks": list(row.lacks),
+            "reasons": list(row.reasons),
+            "policy": [origin_object(each) for each in row.policy],
+        }
         for row in coverage.rules
         if row.outcome != "met"
     ]
@@ -73,7 +105,7 @@ def document_object(screened: Screened) -> dict[str, Any]:
     if screening is not None:
         problems += [
             {
-                "message": f"the rule {crash.rule} failed and was not checked: {crash.error}",
+                "message": crash.told,
                 "line": None,
                 "column": None,
             }
@@ -83,53 +115,86 @@ def document_object(screened: Screened) -> dict[str, Any]:
         "path": screened.shown,
         "kind": screened.kind,
         "id": screened.id,
+        "policies": [each.name for each in screened.policies],
         "problems": problems,
         "findings": [finding_object(each) for each in screening.findings] if screening is not None else [],
         "coverage": coverage_object(screening.coverage if screening is not None else NOTHING_CHECKED),
     }
 
 
-def rule_table(rules: RuleSet) -> list[dict[str, Any]]:
-    """The rules of a run, one entry each."""
+def rule_table(sets: Iterable[RuleSet]) -> list[dict[str, Any]]:
+    """The rules of a run. One has several entries where documents were screened under different policies."""
+    entries = {}
+    for rules in sets:
+        for rule in rules.all_rules:
+            entry = {
+                "id": rule.id,
+                "pack": rule.pack,
+                "level": rule.bounded(rule.level),
+                "basis": rule.basis,
+                "title": rule.title,
+                "source": rule.source,
+                "policy": [origin_object(each) for each in rules.origins.get(rule.id, ())],
+            }
+            entries[_dump(entry)] = entry
+    return list(entries.values())
+
+
+def pack_table(sets: Iterable[RuleSet]) -> list[dict[str, Any]]:
+    """The packs of a run, policies among them."""
+    packs = {(pack.name, pack.digest, pack.path): pack for rules in sets for pack in rules.packs}
     return [
-        {
-            "id": rule.id,
-            "pack": rule.pack,
-            "level": rule.bounded(rule.level),
-            "basis": rule.basis,
-            "title": rule.title,
-            "source": rule.source,
-        }
-        for rule in rules.all_rules
+        {"name": pack.name, "revision": pack.revision, "digest": pack.digest, "path": pack.path}
+        for pack in packs.values()
     ]
 
 
-def report(results: Iterable[Screened], rules: RuleSet, on: str, totals: Totals) -> Iterator[str]:
-    """The report in pieces, so that a long run needs no more memory than one document."""
-    packs = [
-        {"name": pack.name, "revision": pack.revision, "digest": pack.digest, "path": pack.path} for pack in rules.packs
-    ]
-    head = {
-        "schema": SCHEMA,
-        "tool": {"name": "rxlint", "version": __version__},
-        "on": on,
-        "packs": packs,
-        "policies": [],
-        "rules": rule_table(rules),
+def policy_object(policy: PolicyUse) -> dict[str, Any]:
+    """A policy with what it loosens, and what of it does not hold."""
+    return {
+        "name": policy.name,
+        "revision": policy.revision,
+        "digest": policy.digest,
+        "path": policy.path,
+        "loosens": list(policy.loosens),
+        "overruled": list(policy.overruled),
     }
+
+
+def report(results: Iterable[Screened], rules: RuleSet | Rulings, on: str, totals: Totals) -> Iterator[str]:
+    """The report in pieces, so that a long run needs no more memory than one document.
+
+    The tables of packs, policies and rules come last: which of them a document is screened under is found on the way.
+    """
+    head = {"schema": SCHEMA, "tool": {"name": "rxlint", "version": __version__}, "on": on}
     yield _dump(head)[:-1] + ',"documents":['
     comma = ""
     for screened in results:
         totals.add(screened)
         yield comma + "\n" + _dump(document_object(screened))
         comma = ","
-    summary = {
+    sets = [rules] if isinstance(rules, RuleSet) else rules.used()
+    policies = dict.fromkeys((*totals.policies, *(each for used in sets for each in used.policies)))
+    tail = {
+        "packs": pack_table(sets),
+        "policies": [policy_object(each) for each in policies],
+        "rules": rule_table(sets),
+        "summary": summary_object(totals),
+    }
+    yield "\n]," + _dump(tail)[1:] + "\n"
+
+
+def summary_object(totals: Totals) -> dict[str, Any]:
+    """The counts of a run."""
+    return {
         "documents": totals.documents,
         "unread": totals.unread,
+        "not_screened": totals.misconfigured,
         "rule_failures": totals.crashes,
         "levels": {level: totals.levels[level] for level in LEVELS},
+        "accepted": totals.accepted,
+        "known": totals.known,
         "checks_made": totals.made,
         "checks_wanting": totals.wanting,
         "caution": CAUTION,
     }
-    yield '\n],"summary":' + _dump(summary) + "}\n"

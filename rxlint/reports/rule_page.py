@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from textwrap import wrap
 
-from rxlint.packs import Message, Rule
+from rxlint.packs import Message, Origin, Rule
+from rxlint.reports.text import SET_BY
 from rxlint.text import printable
 
 _WIDTH = 100
@@ -14,6 +15,7 @@ _BASES = {
     "verified": "a published source, read",
     "practice": "common practice, no published source",
     "memory": "a published source, from memory",
+    "policy": "the site's own decision",
 }
 
 
@@ -27,9 +29,12 @@ def rule_list(rules: Iterable[Rule]) -> Iterator[str]:
     return map(printable, _list(rules))
 
 
-def rule_page(rule: Rule) -> Iterator[str]:
-    """Everything a reader needs to know of one rule."""
-    return map(printable, _page(rule))
+def rule_page(rule: Rule, origins: Iterable[Origin] | None = None) -> Iterator[str]:
+    """Everything a reader needs to know of one rule.
+
+    ``origins`` are the rows of policies that made it what it is, where more is known of them than the rule holds.
+    """
+    return map(printable, _page(rule, tuple(origins if origins is not None else rule.origins)))
 
 
 def _list(rules: Iterable[Rule]) -> Iterator[str]:
@@ -38,10 +43,11 @@ def _list(rules: Iterable[Rule]) -> Iterator[str]:
         if rule.area != area:
             area = rule.area
             yield f"{area}"
-        yield f"  {rule.bounded(rule.level):<7} {rule.id:<40} {rule.title}"
+        origins = "".join(f"  ({SET_BY[each.sets]} {each.policy})" for each in rule.origins)
+        yield f"  {rule.bounded(rule.level):<7} {rule.id:<40} {rule.title}{origins}"
 
 
-def _page(rule: Rule) -> Iterator[str]:
+def _page(rule: Rule, origins: Iterable[Origin]) -> Iterator[str]:
     yield f"{rule.id}: {rule.title}"
     yield ""
     yield f"level     {rule.bounded(rule.level)}"
@@ -55,7 +61,10 @@ def _page(rule: Rule) -> Iterator[str]:
         yield from _labelled("asked of", "the values as set")
     if rule.found_by:
         yield from _labelled("found by", ", ".join(rule.found_by))
-    yield from _labelled("says", message_text(rule.say))
+    if rule.code:
+        yield from _labelled("checked by", f"Python: {rule.code}")
+    if rule.say.parts:
+        yield from _labelled("says", message_text(rule.say))
     for correction in rule.corrections:
         yield from _labelled("offers", f"{correction.key} set to {correction.text}")
     yield from _labelled("because", rule.because)
@@ -63,6 +72,10 @@ def _page(rule: Rule) -> Iterator[str]:
     if rule.yields_to:
         yield from _labelled("yields to", ", ".join(rule.yields_to))
     yield f"pack      {rule.pack}"
+    for origin in origins:
+        yield from _labelled(SET_BY[origin.sets], str(origin))
+    if not rule.cases:
+        return
     yield ""
     yield "cases"
     for case in rule.cases:

@@ -9,15 +9,20 @@ from typing import Final
 from rxlint.library.screen import Screened
 from rxlint.model.stated import periods_of
 from rxlint.packs import LEVELS, Level
+from rxlint.packs.stack import PolicyUse
 from rxlint.reports.caution import CAUTION
 from rxlint.reports.style import Style
 from rxlint.screening.finding import OUTCOMES, Finding, Outcome, Suggestion
 from rxlint.text import printable
 
 _LABEL: Final = 11
+_LONGEST: Final = 300  # of a line that is shown
 _PLURALS: Final[Mapping[Level, tuple[str, str]]] = {
     "reject": ("to reject", "to reject"), "query": ("query", "queries"), "note": ("note", "notes"),
 }  # fmt: skip
+
+SET_BY: Final = {"rule": "set by", "level": "level by", "limit": "limit by", "check": "asked by"}
+"""How a report calls what a policy's row decided."""
 
 
 @dataclass(slots=True)
@@ -27,18 +32,29 @@ class Totals:
     documents: int = 0
     unread: int = 0
     crashes: int = 0
+    accepted: int = 0
+    known: int = 0
+    misconfigured: int = 0
+    policies: dict[PolicyUse, None] = field(default_factory=dict)  # in the order in which they were met
     levels: dict[Level, int] = field(default_factory=lambda: dict.fromkeys(LEVELS, 0))
     outcomes: dict[Outcome, int] = field(default_factory=lambda: dict.fromkeys(OUTCOMES, 0))
 
     def add(self, screened: Screened) -> None:
         """Count one input in."""
         self.documents += 1
-        self.unread += bool(screened.problems)
+        self.misconfigured += screened.misconfigured
+        self.unread += bool(screened.problems) and not screened.misconfigured
+        self.policies |= dict.fromkeys(screened.policies)
         if screened.screening is None:
             return
         self.crashes += len(screened.screening.crashes)
         for finding in screened.screening.findings:
-            self.levels[finding.level] += 1
+            if finding.counts:
+                self.levels[finding.level] += 1
+            elif finding.acceptance is not None:
+                self.accepted += 1
+            else:
+                self.known += 1
         for outcome, count in screened.screening.coverage.counts.items():
             self.outcomes[outcome] += count
 
@@ -58,7 +74,8 @@ def text_of(screened: Screened, style: Style, coverage: bool = False) -> Iterato
     name = printable(screened.shown)
     for problem in screened.problems:
         place = f":{problem.line}:{problem.column}" if problem.line is not None else ""
-        yield f"{name}{place}: {style.mark('unread', 'reject')}: {printable(problem.message)}"
+        mark = style.mark("not screened" if screened.misconfigured else "unread", "reject")
+        yield f"{name}{place}: {mark}: {printable(problem.message)}"
     screening = screened.screening
     if screening is None:
         return
@@ -69,28 +86,49 @@ def text_of(screened: Screened, style: Style, coverage: bool = False) -> Iterato
         yield from _finding(name, finding if several else replace(finding, period=None), texts, style)
     for crash in screening.crashes:
         failed = style.mark("failed", "reject")
-        yield f"{name}: {failed}: the rule {crash.rule} failed and was not checked: {printable(crash.error)}"
+        yield f"{name}: {failed}: {printable(crash.told)}"
     if coverage:
         yield from _coverage(screened, style)
 
 
 def _finding(name: str, finding: Finding, texts: Mapping[int, str], style: Style) -> Iterator[str]:
     place = finding.place
-    level = style.mark(finding.level, finding.level)
+    level = style.mark(_told_level(finding), finding.level if finding.counts else "quiet")
     rule = style.mark(f"[{finding.rule}]", "quiet")
     yield f"{name}:{place.line}:{place.column}: {level}: {printable(finding.message)} {rule}"
-    yield _detail("written", texts.get(place.line, "").strip(), style)
+    yield _detail("written", _line(texts.get(place.line, "")), style)
     for related in finding.related:
         line = related.place.line
-        yield _detail(f"line {line}", texts.get(line, "").strip(), style)
+        yield _detail(f"line {line}", _line(texts.get(line, "")), style)
     for line_text in finding.calculation:
         yield _detail("worked out", line_text, style)
     yield from _corrections(finding.corrections, style)
+    for narrowed in finding.sound:
+        yield _detail("sound with", narrowed, style)
+    if finding.acceptance is not None:
+        told = finding.acceptance
+        until = f"until {told.until} by {told.by}: {told.because} (line {told.place.line})"
+        yield _detail("accepted", until, style)
     scope = ", ".join(
         part for part in (f"period {finding.period}" if finding.period else "", finding.band or "") if part
     )
     if scope:
         yield _detail("holds for", scope, style)
+    for origin in finding.policy:
+        yield _detail(SET_BY[origin.sets], str(origin), style)
+
+
+def _line(text: str) -> str:
+    """A line of the document as it is shown: one that nobody could take in at a glance is cut, and says so."""
+    text = text.strip()
+    return text if len(text) <= _LONGEST else f"{text[:_LONGEST]} ... (of {len(text):,} characters)"
+
+
+def _told_level(finding: Finding) -> str:
+    """The level, with why it does not count where it does not."""
+    if finding.counts:
+        return finding.level
+    return f"{'accepted' if finding.acceptance is not None else 'known'} {finding.level}"
 
 
 def _corrections(corrections: Sequence[Suggestion], style: Style) -> Iterator[str]:
@@ -113,18 +151,36 @@ def _coverage(screened: Screened, style: Style) -> Iterator[str]:
     for row in screened.screening.coverage.rules:
         lacks = f"  lacks {', '.join(row.lacks)}" if row.lacks else ""
         reasons = f"  {'; '.join(row.reasons)}" if row.reasons and not row.lacks else ""
-        yield f"    {row.outcome:<15} {row.rule}{printable(lacks + reasons)}"
+        origins = "".join(f"  {SET_BY[origin.sets]} {origin}" for origin in row.policy)
+        yield f"    {row.outcome:<15} {row.rule}{printable(lacks + reasons + origins)}"
 
 
 def closing(totals: Totals) -> Iterator[str]:
     """The closing line, and the caution."""
     documents = f"{totals.documents} document{'' if totals.documents == 1 else 's'}"
     counts = ", ".join(f"{totals.levels[level]} {_PLURALS[level][totals.levels[level] != 1]}" for level in LEVELS)
+    counts += f", {totals.accepted} accepted" if totals.accepted else ""
+    counts += f", {totals.known} known" if totals.known else ""
     unread = f", {totals.unread} unread" if totals.unread else ""
+    unread += f", {totals.misconfigured} not screened" if totals.misconfigured else ""
     failed = f", {totals.crashes} rule failures" if totals.crashes else ""
     want = f"{totals.wanting} not made for want of facts" + (" (--coverage lists them)" if totals.wanting else "")
-    yield f"{documents}: {counts}{unread}{failed}. {totals.made} checks made, {want}."
+    under = "".join(f" {printable(each)}" for each in policies_told(totals.policies))
+    yield f"{documents}: {counts}{unread}{failed}. {totals.made} checks made, {want}.{under}"
     yield CAUTION
+
+
+def policies_told(policies: Iterable[PolicyUse]) -> Iterator[str]:
+    """Under which policies a run was made, what these loosen, and what of them does not hold."""
+    used = list(policies)
+    if used:
+        names = dict.fromkeys(f"{each.name} revision {each.revision}" for each in used)
+        yield f"Policies: {', '.join(names)}."
+    for each in used:
+        if each.loosens:
+            yield f"{each.name} loosens {'; '.join(each.loosens)}."
+        if each.overruled:
+            yield f"{each.name} does not decide {'; '.join(each.overruled)}."
 
 
 def report(results: Iterable[Screened], style: Style, coverage: bool, totals: Totals) -> Iterator[str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import hashlib
+import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -11,17 +12,24 @@ from typing import Any, Final
 
 from rxlint.expressions import CLOSE, AtPoint, Environment, PointEnvironment, at_point, condition, decide
 from rxlint.expressions.decide import PointOutcome
+from rxlint.extension import PythonRule
 from rxlint.model.facts import Facts, facts_of, home_key
 from rxlint.notation.tree import Document, Place, Reported
 from rxlint.packs import LEVELS, Level, Rule
 from rxlint.packs.events import EVENTS as WALK_EVENTS
+from rxlint.screening.acceptances import EVENTS as ACCEPTANCES
+from rxlint.screening.acceptances import judge
 from rxlint.screening.alarms_off import walk_alarms_off
 from rxlint.screening.calculation import calculation_of
 from rxlint.screening.corrections import corrections_of
-from rxlint.screening.finding import Coverage, Finding, Outcome, Related, Row, Suggestion, summarise
+from rxlint.screening.finding import Acceptance, Coverage, Finding, Outcome, Related, Row, Suggestion, summarise
 from rxlint.screening.periods import walk_periods
 from rxlint.screening.places import places_of
+from rxlint.screening.python_rules import ask, finding_of
 from rxlint.screening.ruleset import Prepared, RuleSet, slot_values
+from rxlint.screening.site import marked, marked_coverage, not_checked
+from rxlint.screening.sound import sound_ranges
+from rxlint.screening.tables import TABLE_EVENTS, walk_tables
 from rxlint.screening.titration import walk_titrations
 from rxlint.screening.values import Teller
 from rxlint.screening.walks import Found, Walk, example_text, walk_scope
@@ -31,6 +39,9 @@ BUDGET: Final = 1_000
 """Boxes that one rule may look at in one scope: a number, not a time, so that results are the same everywhere."""
 
 
+_NUMBERS: Final = re.compile(r"\d+(\.\d+)?")
+_ALLOWED_WITH: Final = "allowed with "
+_OF_SETTINGS: Final = frozenset({"pressure", "timing", "volume"})
 _SECTIONS: Final = {"fallback block": "back-up", "fallback delay": "back-up"}
 
 
@@ -40,6 +51,14 @@ class Crash:
 
     rule: str
     error: str
+    is_pack: bool = False  # rules of an extension that could not be loaded: ``rule`` is the name they were asked for by
+
+    @property
+    def told(self) -> str:
+        """What has failed, in words."""
+        if self.is_pack:
+            return f"the Python rules {self.rule} were not checked: {self.error}"
+        return f"the rule {self.rule} failed and was not checked: {self.error}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +167,7 @@ class _Run:
             found.example,
             facts.period if facts else None,
             facts.band.label if facts is not None and facts.band is not None else None,
+            sound=found.sound,
             fingerprint=_print(rule.id, found.entry.text),
         )
 
@@ -157,10 +177,49 @@ class _Run:
         own = facts.scope.readings is not None
         for prepared in self.rules.rules:
             if prepared.uses_readings == own or (not own and not has_readings):
+                if _is_beyond(prepared, facts):
+                    self.row(prepared.rule.id, "not checked", facts, reasons=["the mode is known, but not modelled"])
+                    continue
                 try:
                     self.evaluate(prepared, facts, values)
                 except Exception as error:  # a failing rule must not hide the others' findings
                     self.crashed(prepared.rule.id, error, facts)
+
+    # ---- rules written in Python
+    def python(self, facts: Facts, has_readings: bool) -> None:
+        own = facts.scope.readings is not None
+        for rule in self.rules.python:
+            assert isinstance(rule.python, PythonRule)
+            if rule.python.reads_readings == own or (not own and not has_readings):
+                self.ask(rule, rule.python, facts)
+
+    def ask(self, rule: Rule, python: PythonRule, facts: Facts) -> None:
+        if facts.band is not None and facts.band.is_elsewhere:  # another row than the one that is in force
+            self.row(rule.id, "does not apply", facts)
+            return
+        answer = ask(python, facts)
+        if answer.failure is not None:
+            self.crashes.append(Crash(rule.id, answer.failure))
+            self.row(rule.id, "not checked", facts, reasons=["the rule failed"])
+        unsure = _unsure(answer.absent, facts)
+        if unsure:
+            self.row(rule.id, "not checked", facts, reasons=[unsure])
+            return
+        self.row(rule.id, answer.outcome, facts, answer.lacks, answer.reasons)
+        self.findings += [finding_of(rule, each, facts, self.document, _print) for each in answer.found]
+
+    def judged(self, findings: list[Finding], scopes: Sequence[Facts], today: datetime.date | None) -> list[Finding]:
+        """The findings as the document's acceptances leave them, with what there is to say of these."""
+        outcomes = {rule: [row.outcome for row in rows] for rule, rows in self.rows.items()}
+        before = len(self.findings)
+        told = findings
+        try:
+            told, walk = judge(self.document, findings, self.rules, scopes, outcomes, today)
+            self.walk(walk, None)
+        except Exception as error:  # then nothing is accepted, and every rule of acceptances has failed
+            for rule in (rule for event in ACCEPTANCES for rule in self.rules.found_by.get(event, ())):
+                self.crashed(rule.id, error, None)
+        return told + self.findings[before:]
 
     def evaluate(self, prepared: Prepared, facts: Facts, values: list[Any]) -> None:
         rule = prepared.rule
@@ -171,7 +230,8 @@ class _Run:
             if facts.allowed
             else []
         )
-        if all(axis.as_set is not None for axis in axes):
+        elsewhere = facts.band is not None and facts.band.is_elsewhere
+        if all(axis.as_set is not None for axis in axes) and not elsewhere:
             answer = _as_set(prepared, facts, values)
             outcome: Outcome = answer.outcome
             if outcome == "broken" and not unsure:
@@ -185,7 +245,7 @@ class _Run:
         elif rule.as_set_only:
             self.settle(prepared, facts, "does not apply", (), ())
         else:
-            self.decide(prepared, facts, unsure, True)
+            self.decide(prepared, facts, unsure, not elsewhere)
 
     def settle(
         self, prepared: Prepared, facts: Facts, outcome: Outcome, missing: Iterable[str], reasons: Sequence[str]
@@ -238,11 +298,11 @@ class _Run:
         message = teller.message(rule.say, environment)
         if outcome == "can break" and told:
             allowed = ", ".join(f"{key} {value}" for key, value in told.items())
-            message = f"allowed with {allowed}: {message}"
+            message = f"{_ALLOWED_WITH}{allowed}: {message}"
         wanted = (rule.require, *((rule.when,) if rule.when is not None else ()))
         return Finding(
             rule.id,
-            self.level(rule, environment),
+            self.level(rule, environment, outcome),
             outcome,
             message,
             place,
@@ -252,6 +312,7 @@ class _Run:
             told,
             facts.period,
             facts.band.label if facts.band is not None else None,
+            sound=sound_ranges(rule.when, rule.require, facts, example) if outcome == "can break" and example else (),
             fingerprint=_print(rule.id, entry.text),
         )
 
@@ -260,19 +321,29 @@ class _Run:
         message = (
             f"not decided for everything that is allowed: {prepared.rule.title[:1].lower()}{prepared.rule.title[1:]}"
         )
-        level: Level = "note" if prepared.rule.level == "note" else "query"
+        level: Level = "note" if "note" in (prepared.rule.level, prepared.rule.level_where_allowed) else "query"
         return Finding(
             prepared.rule.id, level, "undecided", message, place, related, period=facts.period,
             band=facts.band.label if facts.band is not None else None, fingerprint=_print(prepared.rule.id, entry.text),
         )  # fmt: skip
 
-    def level(self, rule: Rule, environment: Environment | None) -> Level:
-        """The rule's level, or the stricter one whose condition holds; never above what its basis allows."""
+    def level(self, rule: Rule, environment: Environment | None, outcome: Outcome = "broken") -> Level:
+        """The rule's level there, or the stricter one whose condition holds; never above what its basis allows."""
         level = rule.level
+        if outcome == "can break" and rule.level_where_allowed is not None:
+            level = rule.level_where_allowed
         for stricter in rule.stricter:
             if environment is not None and condition(stricter.when, environment) is True:
                 level = min(level, stricter.level, key=LEVELS.index)
         return rule.bounded(level)
+
+
+def _is_beyond(prepared: Prepared, facts: Facts) -> bool:
+    """Whether a rule judges settings of a mode that is not modelled: what they mean there is not known."""
+    if facts.mode is None or facts.mode.checked or prepared.rule.area not in _OF_SETTINGS:
+        return False
+    terms = vocabulary().terms
+    return any(key != "mode" and key in terms and terms[key].section == "settings" for key in prepared.reads)
 
 
 def _unsure(presence: frozenset[str], facts: Facts) -> str:
@@ -334,7 +405,9 @@ def _print(rule: str, text: str) -> str:
 
 
 _PERIOD_EVENTS: Final = tuple(event for event in WALK_EVENTS if event.startswith("periods."))
-_SCOPE_EVENTS: Final = tuple(event for event in WALK_EVENTS if event not in _PERIOD_EVENTS)
+_SCOPE_EVENTS: Final = tuple(
+    event for event in WALK_EVENTS if event not in (*_PERIOD_EVENTS, *TABLE_EVENTS, *ACCEPTANCES)
+)
 
 
 def walk_everything(facts: Facts, rules: RuleSet) -> Walk:
@@ -345,28 +418,60 @@ def walk_everything(facts: Facts, rules: RuleSet) -> Walk:
     return walk
 
 
+def _one_a_scope(scopes: Sequence[Facts]) -> list[Facts]:
+    """One of the bands and modes of each scope, as what is said of its tables as wholes."""
+    first = {id(facts.scope): facts for facts in reversed(scopes) if facts.scope.readings is None}
+    return [replace(facts, band=None) for facts in first.values()]
+
+
 def screen_document(document: Document, rules: RuleSet, today: datetime.date | None = None) -> Screening:
     """Run every rule on a document. ``today`` is the day on which dates are judged (None: they are not)."""
     run = _Run(document, rules)
     run.reader()
+    scopes: list[Facts] = []
     if document.kind is not None or document.blocks:
         scopes = list(facts_of(document, {key: each.node for key, each in rules.defined.items()}, today))
         has_readings = any(facts.scope.readings is not None for facts in scopes)
         for facts in scopes:
             run.scope(facts, has_readings)
+            run.python(facts, has_readings)
             if facts.scope.readings is None:
                 run.try_walk(_SCOPE_EVENTS, partial(walk_everything, facts, rules), facts)
+        for facts in _one_a_scope(scopes):
+            run.try_walk(TABLE_EVENTS, partial(walk_tables, facts), facts)
         run.try_walk(_PERIOD_EVENTS, partial(walk_periods, document), None)
-    findings = _sorted(_once(_yielding(run.findings, rules)))
-    return Screening(findings, summarise(run.rows, rules.order), tuple(run.crashes))
+    run.findings += not_checked(document, run.rows, rules)
+    findings = marked(_sorted(_once(run.judged(_yielding(run.findings, rules), scopes, today))), rules)
+    coverage = marked_coverage(summarise(run.rows, rules.order), rules)
+    unloaded = (Crash(each.name, each.error, is_pack=True) for each in rules.unloaded)
+    return Screening(findings, coverage, (*run.crashes, *unloaded))
 
 
 def _once(findings: Sequence[Finding]) -> list[Finding]:
     """One finding for what several periods, bands or modes say alike, at the strictest of their levels."""
-    alike: dict[tuple[str, Place, str], list[Finding]] = {}
+    alike: dict[tuple[str, Place, str, Acceptance | None], list[Finding]] = {}
     for finding in findings:
-        alike.setdefault((finding.rule, finding.place, finding.message), []).append(finding)
-    return [_merged(group) for group in alike.values()]
+        alike.setdefault((finding.rule, finding.place, finding.message, finding.acceptance), []).append(finding)
+    return _rows_together([_merged(group) for group in alike.values()])
+
+
+def _rows_together(findings: Sequence[Finding]) -> list[Finding]:
+    """One finding for what several rows of a table say at one place with other numbers; it says how many they are."""
+    groups: dict[object, list[Finding]] = {}
+    for index, each in enumerate(findings):
+        found = each.message.split(": ", 1)[1] if each.message.startswith(_ALLOWED_WITH) else each.message
+        told = _NUMBERS.sub("#", found)
+        key = (each.rule, each.place, each.period, each.acceptance, told) if each.band is not None else index
+        groups.setdefault(key, []).append(each)
+    return [_first_row(group) for group in groups.values()]
+
+
+def _first_row(group: Sequence[Finding]) -> Finding:
+    first = min(group, key=lambda each: LEVELS.index(each.level))
+    others = len(group) - 1
+    if not others:
+        return first
+    return replace(first, band=f"{first.band} and {others} other row{'s' if others > 1 else ''}")
 
 
 def _merged(group: Sequence[Finding]) -> Finding:
@@ -378,6 +483,7 @@ def _merged(group: Sequence[Finding]) -> Finding:
         strictest,
         period=named if named and None not in periods else None,
         band=strictest.band if len(bands) == 1 else None,
+        sound=strictest.sound if all(each.sound == strictest.sound for each in group) else (),
     )
 
 

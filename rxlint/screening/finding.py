@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from rxlint.notation.tree import Place
-from rxlint.packs import Level
+from rxlint.packs import Level, Origin
 
 Outcome = Literal["broken", "can break", "undecided", "not checked", "met", "does not apply"]
 
@@ -62,7 +62,7 @@ class Finding:
     example: Mapping[str, str] | None = None
     period: str | None = None
     band: str | None = None
-    policy: str | None = None
+    policy: tuple[Origin, ...] = ()  # the rows of policies that made the rule, set its level, or ask for it
     fingerprint: str = ""
     acceptance: Acceptance | None = None
     sound: tuple[str, ...] = ()  # where something allowed breaks the rule: what each term alone must be narrowed to
@@ -84,6 +84,7 @@ class Row:
     reasons: tuple[str, ...] = ()
     period: str | None = None
     band: str | None = None
+    policy: tuple[Origin, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

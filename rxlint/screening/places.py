@@ -14,8 +14,8 @@ from rxlint.vocabulary import vocabulary
 
 def places_of(rule: Rule, facts: Facts, document: Document) -> tuple[Place, tuple[Related, ...], Entry]:
     """Where a finding stands and what it relates to: what the rule names first, then what it reads."""
-    assert rule.require is not None
-    wanted = [*rule.at, *_keys_in_order(rule.require), *(_keys_in_order(rule.when) if rule.when is not None else [])]
+    required = _keys_in_order(rule.require) if rule.require is not None else []
+    wanted = [*rule.at, *required, *(_keys_in_order(rule.when) if rule.when is not None else [])]
     entries: dict[int, tuple[Entry, str]] = {}
     section: Entry | None = None
     for position, key in enumerate(wanted):
@@ -23,7 +23,7 @@ def places_of(rule: Rule, facts: Facts, document: Document) -> tuple[Place, tupl
             block = next((each for each in facts.scope.blocks if each.section == key.removeprefix("section ")), None)
             section = block.entry if block is not None and section is None else section
             continue
-        keep_when = position < len(rule.at) + len(_keys_in_order(rule.require)) or not entries
+        keep_when = position < len(rule.at) + len(required) or not entries
         if keep_when:
             _add_entries(key, facts, entries)
     found = list(entries.values())

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cache
 from typing import Any
@@ -22,10 +22,12 @@ from rxlint.expressions import (
     nodes,
     walk,
 )
+from rxlint.extension.discover import Failure
 from rxlint.model.facts import Facts
 from rxlint.model.names import NameTable, base_names, derived_terms
-from rxlint.packs import Defined, Pack, Rule
+from rxlint.packs import Defined, Origin, Pack, Rule
 from rxlint.packs.builtin import builtin_packs
+from rxlint.packs.stack import PolicyUse, Stack
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +60,12 @@ class RuleSet:
     slots: Mapping[str, int]
     ways: Mapping[int, CompiledNumber | CompiledCondition]
     order: tuple[str, ...]
+    never_accepted: Mapping[str, str] = field(default_factory=dict)  # rules or areas, each with who says so
+    policies: tuple[PolicyUse, ...] = ()
+    must_check: Mapping[str, Origin] = field(default_factory=dict)  # by rule, who asks that it be checked
+    origins: Mapping[str, tuple[Origin, ...]] = field(default_factory=dict)  # by rule, what policies made of it
+    python: tuple[Rule, ...] = ()  # rules of extensions
+    unloaded: tuple[Failure, ...] = ()  # extensions that were asked for and could not be loaded
 
     @property
     def all_rules(self) -> tuple[Rule, ...]:
@@ -106,6 +114,27 @@ def prepare(packs: Sequence[Pack]) -> RuleSet:
         slots,
         _ways(slots, packs),
         tuple(rule.id for pack in packs for rule in pack.rules),
+        python=tuple(rule for pack in packs for rule in pack.rules if rule.python is not None),
+    )
+
+
+def prepare_stack(stack: Stack) -> RuleSet:
+    """Compile the rules of packs under their policies. Raises ConflictError as ``prepare``."""
+    rules = prepare(stack.packs)
+    if not stack.policies:
+        return rules
+    origins = {rule.id: rule.origins for rule in rules.all_rules if rule.origins}
+    for each in rules.rules if stack.changed else ():
+        reads = (origin for key, origin in stack.changed.items() if key in each.reads)
+        told = dict.fromkeys((*origins.get(each.rule.id, ()), *reads))
+        if told:
+            origins[each.rule.id] = tuple(told)
+    return replace(
+        rules,
+        never_accepted=stack.never_accepted,
+        policies=stack.policies,
+        must_check=stack.must_check,
+        origins=origins,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Final
@@ -28,6 +28,7 @@ from rxlint.notation.tree import Entry
 from rxlint.screening.calculation import with_numbers
 from rxlint.screening.corrections import single_changes
 from rxlint.screening.finding import Suggestion
+from rxlint.screening.sound import sound_ranges
 from rxlint.screening.values import Teller, show_number, show_value, unit_for, unit_of_type
 from rxlint.units import PLAIN, Unit, find_unit
 from rxlint.units import show as show_unit
@@ -50,6 +51,7 @@ class Found:
     corrections: tuple[Suggestion, ...] = ()
     example: Mapping[str, str] | None = None
     outcome: str = "broken"
+    sound: tuple[str, ...] = ()
 
 
 @dataclass(slots=True)
@@ -90,17 +92,30 @@ def _relations(facts: Facts, walk: Walk) -> None:
         walk.found.append(Found("relations.unreadable", relation.stated.entry, start, end, fields))
     if relations.unreadable or relations.readable:
         walk.ran.add("relations.unreadable")
-    for relation in relations.definitions:
+    if relations.definitions:
         walk.ran.add("relations.circular")
-        if relation.circular:
-            walk.whole("relations.circular", relation.stated.entry, what=relation.target or "", relation=relation.text)
+        _circular([relation for relation in relations.definitions if relation.circular], walk)
+    elsewhere = (
+        facts.band is not None and facts.band.is_elsewhere
+    )  # then nothing here is set, and no row has to be left
     for relation in relations.readable:
-        if not relation.circular:
+        if not relation.circular and not elsewhere:
             _kept_as_set(facts, relation, walk)
     for relation in relations.definitions:
         if not relation.circular:
             _leaves_range(facts, relation, walk)
-    _satisfiable(facts, walk)
+    if not elsewhere:
+        _satisfiable(facts, walk)
+
+
+def _circular(ring: Sequence[Relation], walk: Walk) -> None:
+    """One finding for the relations that go in a ring, at the first of them."""
+    if not ring:
+        return
+    first, entry = ring[0], ring[0].stated.entry
+    related = tuple((each.stated.entry, "this relation leads back to it") for each in ring[1:])
+    fields = {"what": first.target or "", "relation": first.text}
+    walk.found.append(Found("relations.circular", entry, entry.indent, len(entry.text.rstrip()), fields, related))
 
 
 def _kept_as_set(facts: Facts, relation: Relation, walk: Walk) -> None:
@@ -180,7 +195,8 @@ def _leaves_range(facts: Facts, relation: Relation, walk: Walk) -> None:
         other = written.left if written.operator == "+" else written.right
         value = nodes.Binary(inverse, value, other)
     low, high = nodes.Number(bounds[0], "", dimension), nodes.Number(bounds[1], "", dimension)
-    decision = decide(None, nodes.Between(value, low, high), facts.space, BUDGET)
+    within = nodes.Between(value, low, high)
+    decision = decide(None, within, facts.space, BUDGET)
     if decision.outcome in ("broken everywhere", "can break") and decision.example is not None:
         point = PointEnvironment(facts.space, decision.example)
         reached = number(value, point)
@@ -204,6 +220,7 @@ def _leaves_range(facts: Facts, relation: Relation, walk: Walk) -> None:
                 entries,
                 example=example,
                 outcome="can break",
+                sound=sound_ranges(None, within, facts, decision.example),
             )
         )
     elif decision.outcome == "undecided":

@@ -30,11 +30,11 @@ def test_nobody_was_taller_than_the_record() -> None:
 
 
 # novacalculator.com: 6 months 7 kg, 3 years 14 kg. proreckoner.com: 6 years 25 kg. onlinemedicaltools.com: 10 kg at
-# 1 year, 18 kg at 5 and 25 kg at 6.
+# 1 year, 18 kg at 5 and 25 kg at 6; 5 years last until the sixth birthday.
 @pytest.mark.published(
     "worked examples of novacalculator.com, proreckoner.com and onlinemedicaltools.com, paediatric weight"
 )
-@pytest.mark.parametrize(("months", "weight"), [(6, 7), (12, 10), (36, 14), (60, 18), (72, 25)])
+@pytest.mark.parametrize(("months", "weight"), [(6, 7), (12, 10), (36, 14), (60, 18), (71, 18), (72, 25)])
 def test_emergency_weights_of_worked_examples(months: int, weight: float) -> None:
     assert child_weight.emergency_weight((months + 0.01) * MONTH) == weight
 
@@ -85,6 +85,13 @@ def test_the_reference_ends_on_the_twentieth_birthday() -> None:
     assert growth.height_z_female(163.338251, lived) == pytest.approx(0, abs=1e-4)
     with pytest.raises(OutOfDomain, match="ends at 20 years"):
         growth.height_z_male(170, lived + DAY)
+
+
+# The row of 96.5 months has the medians 15.78231007 and 15.82699517 kg/m2; for a child of 1 m that is the weight in kg.
+@pytest.mark.published("2000 CDC growth charts, data file BMIAGEREV, row of 96.5 months: medians as printed")
+def test_the_weight_of_the_median_bmi_at_a_metre_is_the_median() -> None:
+    assert child_weight.median_bmi_weight_male(100, 96.5 * MONTH) == pytest.approx(15.78231007)
+    assert child_weight.median_bmi_weight_female(100, 96.5 * MONTH) == pytest.approx(15.82699517)
 
 
 @pytest.mark.published(

@@ -107,6 +107,7 @@ def test_berlin_class_from_5_cmh2o_on() -> None:
         (severity.first_paediatric_class, 16, "severe"),
         (severity.first_paediatric_class_by_saturation, 4.99, "none"),
         (severity.first_paediatric_class_by_saturation, 5, "mild"),
+        (severity.first_paediatric_class_by_saturation, 7.49, "mild"),
         (severity.first_paediatric_class_by_saturation, 7.5, "moderate"),
         (severity.first_paediatric_class_by_saturation, 12.29, "moderate"),
         (severity.first_paediatric_class_by_saturation, 12.3, "severe"),

@@ -126,7 +126,7 @@ def test_every_input_has_an_entry_with_every_key(inputs: Path, run_cli: RunCli) 
     found = report(run_cli, "screen", *paths, *ON)
     assert faults("screen", found) == []
     assert [each["path"] for each in found["documents"]] == [str(path) for path in paths]
-    keys = {"path", "kind", "id", "problems", "findings", "coverage"}
+    keys = {"path", "kind", "id", "policies", "problems", "findings", "coverage"}
     assert all(each.keys() == keys for each in found["documents"])
     assert [len(each["problems"]) for each in found["documents"]] == [0, 1, 1, 1, 0]
     empty = found["documents"][1]
