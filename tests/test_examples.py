@@ -37,7 +37,7 @@ def expected(path: Path) -> str:
 def test_a_sound_order_gives_no_finding(path: Path) -> None:
     found = screened(path)
     assert found.problems == () and found.screening is not None and found.screening.crashes == ()
-    assert [f"{each.place.line}: {each.message} [{each.rule}]" for each in found.screening.findings] == []
+    assert [f"{each.place.line}: {each.message} [{each.rule}]" for each in found.screening.findings if each.counts] == []
 
 
 @pytest.mark.parametrize("path", files("slips"), ids=lambda path: path.stem)
