@@ -68,7 +68,9 @@ def test_the_older_emergency_weight_of_a_worked_example() -> None:
 
 
 # 2 x (years + 4) for 1 to 10 years.
-@pytest.mark.published("printed formula and its ages: Luscombe MD et al., Emerg Med J 2011;28:590-3; resus.me")
+@pytest.mark.published(
+    "coefficients and ages of the printed formula: Luscombe MD et al., Emerg Med J 2011;28:590-3 (ages in a digest)"
+)
 def test_coefficients_and_ages_of_the_older_emergency_weight() -> None:
     first, last = (child_weight.older_emergency_weight((12 * years + 0.01) * MONTH) for years in (1, 10))
     assert (last - first) / 9 == 2

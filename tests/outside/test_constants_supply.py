@@ -46,7 +46,7 @@ def test_conversion_factors_of_british_letters(letter: str, factor: float) -> No
 
 
 # Litres for each psi: D 0.16, E 0.28, G 2.41, H and K 3.14, M 1.56.
-@pytest.mark.published("American cylinder factors in L/psi, duration page citing the residual of 200 psi")
+@pytest.mark.published("turk.globalbizfin.com 1017018860, duration of an oxygen cylinder: factors in L/psi")
 @pytest.mark.parametrize(
     ("letter", "factor"), [("D", 0.16), ("E", 0.28), ("G", 2.41), ("H", 3.14), ("K", 3.14), ("M", 1.56)]
 )

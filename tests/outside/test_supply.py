@@ -118,7 +118,9 @@ DURATIONS = [
 ]
 
 
-@pytest.mark.published("worked durations of cylinders, listed above the numbers")
+@pytest.mark.published(
+    "worked durations: turk.globalbizfin.com, costcalculator.calculator.city, ehow.co.uk, manuelsweb.com"
+)
 @pytest.mark.parametrize(("full", "full_at", "pressure", "residual", "flow", "minutes"), DURATIONS)
 def test_cylinder_durations(
     full: float, full_at: float, pressure: float, residual: float, flow: float, minutes: int
