@@ -41,9 +41,8 @@ _PACK_KEYS: Final = ("pack", "revision", "summary", "uses", "define", "rules")
 POLICY_KEYS: Final = ("fixed", "limits", "demand", "must be checked", "never accepted", "adjust")
 """The keys that make a pack a site's policy."""
 _RULE_KEYS: Final = (
-    "id", "level", "stricter", "basis", "title", "when", "require", "each", "asked of", "level where allowed", "found by", "at",
-    "say",
-    "makes", "corrections", "because", "source", "yields to", "cases",
+    "id", "level", "stricter", "basis", "title", "when", "require", "each", "asked of", "level where allowed",
+    "found by", "at", "say", "makes", "corrections", "because", "source", "yields to", "cases",
 )  # fmt: skip
 _ID: Final = re.compile(r"[a-z][a-z0-9-]*(\.[a-z0-9-]+)+")
 _NEEDED: Final = ("id", "level", "basis", "title", "say", "because", "source", "cases")

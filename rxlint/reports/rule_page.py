@@ -61,8 +61,6 @@ def _page(rule: Rule, origins: Iterable[Origin]) -> Iterator[str]:
         yield from _labelled("asked of", "the values as set")
     if rule.found_by:
         yield from _labelled("found by", ", ".join(rule.found_by))
-    if rule.code:
-        yield from _labelled("checked by", f"Python: {rule.code}")
     if rule.say.parts:
         yield from _labelled("says", message_text(rule.say))
     for correction in rule.corrections:
@@ -86,6 +84,8 @@ def _page(rule: Rule, origins: Iterable[Origin]) -> Iterator[str]:
 
 
 def _conditions(rule: Rule) -> Iterator[str]:
+    if rule.code:
+        yield from _labelled("checked by", f"Python: {rule.code}")
     if rule.when_text:
         yield from _labelled("when", rule.when_text)
     if rule.require_text:

@@ -1,0 +1,164 @@
+"""Under which rules each document is screened: the built-in ones, and what its settings and the command line add.
+
+Rules are prepared once for each distinct set of packs and policies. A fault in the settings of a folder keeps its
+documents from being screened, and no others.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+
+from rxlint.extension.discover import PythonRules
+from rxlint.packs.builtin import builtin_packs
+from rxlint.packs.load import load_pack
+from rxlint.packs.pack import Pack, PackProblem
+from rxlint.packs.stack import stack
+from rxlint.screening.ruleset import ConflictError, RuleSet, builtin_rules, prepare_stack
+from rxlint.text import Problem
+
+if TYPE_CHECKING:
+    from rxlint.library.settings import Named, Settings
+
+_MOST_FAULTS: Final = 5  # told for each document
+
+
+class Faults(ValueError):
+    """Packs or policies can't be used: what can't, and where and why, one fault each."""
+
+    def __init__(self, told: Sequence[str], what: str = "") -> None:
+        super().__init__("\n".join([f"{what} can't be used:", *told] if what else told))
+        self.told = tuple(told)
+
+
+@dataclass(frozen=True, slots=True)
+class Ruling:
+    """What a document is screened under: rules, or the faults that keep it from being screened."""
+
+    rules: RuleSet | None
+    settings: Settings | None = None
+    problems: tuple[Problem, ...] = ()
+
+
+class Rulings:
+    """The rules of a run. ``nearest`` says whether settings files are read; ``python`` are rules of extensions.
+
+    Raises Faults where a pack or a policy of the command line can't be used.
+    """
+
+    def __init__(
+        self,
+        packs: Sequence[str] = (),
+        policies: Sequence[str] = (),
+        *,
+        nearest: bool = True,
+        python: PythonRules = PythonRules(),  # noqa: B008 - it can't be changed
+    ) -> None:
+        self._nearest = nearest
+        self.unloaded = python.failures
+        self._packs = (*builtin_packs(), *python.packs)
+        self._above: tuple[Pack, ...] = ()
+        self._by_folder: dict[Path, Ruling] = {}
+        self._by_settings: dict[Path | None, Ruling] = {}
+        self._prepared: dict[tuple[tuple[str, str], ...], RuleSet] = {}
+        further = _loaded([(Path(each), each) for each in packs], self._packs, False)
+        self._packs = (*self._packs, *further)
+        self._above = _loaded([(Path(each), each) for each in policies], self._packs, True)
+        if packs or policies or python.packs:  # a fault is told before anything is screened
+            self._rules((), ())
+
+    @property
+    def base(self) -> RuleSet:
+        """The rules of documents without settings; prepared when the first of these comes."""
+        return self._rules((), ())
+
+    def of_folder(self, folder: Path) -> Ruling:
+        """The ruling of the documents in a folder."""
+        if not self._nearest:
+            return Ruling(self.base)
+        known = self._by_folder.get(folder)
+        if known is None:
+            from rxlint.library.settings import find_settings
+
+            path = find_settings(folder)
+            if path not in self._by_settings:
+                self._by_settings[path] = Ruling(self.base) if path is None else self._of_settings(path)
+            known = self._by_folder[folder] = self._by_settings[path]
+        return known
+
+    def of_settings(self, settings: Settings | None) -> RuleSet:
+        """The rules under a document's settings; the common ones where there are none, or they have a fault."""
+        known = self._by_settings.get(settings.path) if settings is not None else None
+        return known.rules if known is not None and known.rules is not None else self.base
+
+    def used(self) -> list[RuleSet]:
+        """Every set of rules that documents were screened under so far; the common one where there is no other."""
+        found = [each.rules for each in self._by_folder.values() if each.rules is not None] or [self.base]
+        return list({id(each): each for each in found}.values())
+
+    def _of_settings(self, path: Path) -> Ruling:
+        from rxlint.library.settings import read_settings
+
+        settings, problems = read_settings(path, _shown(path))
+        if settings is None:
+            return Ruling(None, None, _problems([str(each) for each in problems]))
+        try:
+            packs = _loaded(_files(settings.packs), self._packs, False)
+            policies = _loaded(_files(settings.policies), (*self._packs, *packs), True)
+            return Ruling(self._rules(packs, policies), settings)
+        except Faults as faults:
+            return Ruling(None, settings, _problems(faults.told))
+
+    def _rules(self, packs: Sequence[Pack], policies: Sequence[Pack]) -> RuleSet:
+        """The rules of further packs and policies over the common ones. Raises Faults."""
+        given = {(pack.name, pack.digest) for pack in self._packs}
+        further = [pack for pack in packs if (pack.name, pack.digest) not in given]  # named here and there: one pack
+        key = tuple((pack.path, pack.digest) for pack in (*further, *policies))
+        if key not in self._prepared:
+            stacked, problems = stack((*self._packs, *further), policies, self._above)
+            if stacked is None:
+                raise Faults([str(each) for each in problems], "these policies together")
+            try:
+                is_plain = not policies and not self._above and stacked.packs == builtin_packs()
+                ready = builtin_rules() if is_plain else prepare_stack(stacked)
+                self._prepared[key] = replace(ready, unloaded=self.unloaded) if self.unloaded else ready
+            except ConflictError as error:
+                raise Faults([str(error)]) from None
+        return self._prepared[key]
+
+
+def _loaded(files: Sequence[tuple[Path, str]], known: Sequence[Pack], as_policy: bool) -> tuple[Pack, ...]:
+    """Packs of files; of policies, each may refer to those before it. Raises Faults, with those of all the files."""
+    found: list[Pack] = []
+    faults: list[str] = []
+    for path, shown in files:
+        pack, problems = load_pack(path, shown, (*known, *found))
+        if pack is not None and pack.policy is not None and not as_policy:
+            problems = (PackProblem(shown, 1, 1, "is a policy: name it as one, not as a pack"),)
+        faults += map(str, problems)
+        if pack is not None:
+            found.append(pack)
+    if faults:
+        raise Faults(faults, "a policy" if as_policy else "a rule pack")
+    return tuple(found)
+
+
+def _files(named: Sequence[Named]) -> list[tuple[Path, str]]:
+    return [(each.path, each.shown) for each in named]
+
+
+def _problems(told: Sequence[str]) -> tuple[Problem, ...]:
+    more = [f"and {len(told) - _MOST_FAULTS} more faults"] if len(told) > _MOST_FAULTS else []
+    return tuple(Problem(each) for each in (*told[:_MOST_FAULTS], *more))
+
+
+def _shown(path: Path) -> str:
+    """A path as somebody who stands in the current folder would name it."""
+    try:
+        relative = os.path.relpath(path)
+    except ValueError:  # on another drive
+        return path.as_posix()
+    return path.as_posix() if relative.startswith("..") else Path(relative).as_posix()

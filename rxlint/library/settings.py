@@ -1,0 +1,145 @@
+"""The settings of a folder of documents: the nearest ``rxlint.yaml``, found by going up, and what it names.
+
+A settings file is written by whoever keeps the documents. It can name files of its own folder alone, and a policy from
+the command line stands above everything that it names.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+
+from rxlint.expressions.problems import near
+from rxlint.packs.pack import PackProblem
+from rxlint.packs.reading import Reader
+from rxlint.packs.yaml_tree import MAX_BYTES, Mapping_, Refused, Scalar, Tree, read_tree, too_large
+from rxlint.text.files import read_up_to
+
+NAME: Final = "rxlint.yaml"
+_TOP: Final = ".git"  # a checkout ends here: what lies above belongs to somebody else
+_KNOWN: Final = "known findings"  # a file that need not be there yet
+_KEYS: Final = ("policies", "packs", _KNOWN)
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """A file that the settings name: where it is, the name to show, and where it is named."""
+
+    path: Path
+    shown: str
+    line: int
+    column: int
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """A settings file as read; policies from the widest to the nearest."""
+
+    path: Path
+    shown: str
+    policies: tuple[Named, ...] = ()
+    packs: tuple[Named, ...] = ()
+    known_findings: Named | None = None
+
+
+def find_settings(folder: Path) -> Path | None:
+    """The nearest settings file at or above a folder, no further up than the top of a checkout; None without one.
+
+    A link is followed to the folder that it stands for, so that going up means the folders that hold the documents.
+    """
+    try:
+        start = folder.resolve()
+    except (OSError, RuntimeError, ValueError):
+        return None
+    for each in (start, *start.parents):
+        if os.path.lexists(each / NAME):
+            return each / NAME
+        if os.path.lexists(each / _TOP):
+            return None
+    return None
+
+
+def read_settings(path: Path, shown: str) -> tuple[Settings | None, tuple[PackProblem, ...]]:
+    """Read a settings file; (None, problems) where it can't be used. Never raises for what it holds."""
+    if not _is_inside(path, path.parent):
+        return None, (PackProblem(shown, 1, 1, "is a link that leads out of its folder"),)
+    try:
+        read = read_up_to(path, MAX_BYTES)
+        text = read[0].decode("utf-8") if read is not None else ""
+    except (OSError, ValueError) as error:
+        why = f"can't be opened: {error.strerror}" if isinstance(error, OSError) else "is not UTF-8 text"
+        return None, (PackProblem(shown, 1, 1, why),)
+    if read is None:
+        return None, (PackProblem(shown, 1, 1, "is not a regular file"),)
+    if read[1] > MAX_BYTES:
+        return None, (too_large(shown),)
+    try:
+        tree = read_tree(text, shown)
+    except Refused as error:
+        return None, (error.problem,)
+    reader = Reader(shown)
+    settings = _Reading(reader, path).settings(tree)
+    return (None, reader.told()) if reader.problems else (settings, ())
+
+
+class _Reading:
+    def __init__(self, reader: Reader, path: Path) -> None:
+        self.reader = reader
+        self.path = path
+        self.folder = path.parent
+
+    def settings(self, tree: Tree) -> Settings:
+        if not isinstance(tree, Mapping_):
+            self.reader.fault(tree.spot, f"{NAME} is a mapping with the keys {', '.join(_KEYS)}")
+            return Settings(self.path, self.reader.path)
+        self.reader.unknown_keys(tree, _KEYS, NAME)
+        known = tree.get(_KNOWN)
+        return Settings(
+            self.path,
+            self.reader.path,
+            tuple(self.files(tree, "policies")),
+            tuple(self.files(tree, "packs")),
+            self.file(known, _KNOWN) if known is not None else None,
+        )
+
+    def files(self, tree: Mapping_, key: str) -> Iterator[Named]:
+        seen: set[Path] = set()
+        for each in self.reader.sequence(tree.get(key), None):
+            named = self.file(each, key)
+            if named is None:
+                continue
+            if named.path in seen:
+                self.reader.fault(each.spot, f"{key}: {named.shown} stands twice")
+            seen.add(named.path)
+            yield named
+
+    def file(self, tree: Tree, key: str) -> Named | None:
+        """A file of the settings' own folder or of one below it, links and all."""
+        if not isinstance(tree, Scalar) or not tree.text.strip():
+            self.reader.fault(tree.spot, f"{key}: the name of a file is needed")
+            return None
+        given = Path(tree.text.strip())
+        meant = self.folder / given
+        if given.is_absolute() or not _is_inside(meant, self.folder):
+            told = f"{key}: {given.as_posix()} leads out of the folder of {NAME}, or nowhere"
+            self.reader.fault(tree.spot, told)
+            return None
+        meant = meant.resolve()
+        if key != _KNOWN and not os.path.lexists(meant):
+            found = (*self.folder.glob("*.yaml"), *self.folder.glob("*/*.yaml"))
+            beside = [each.relative_to(self.folder).as_posix() for each in found]
+            self.reader.fault(tree.spot, f"{key}: there is no file {given.as_posix()}", near(given.as_posix(), beside))
+            return None
+        shown = (Path(self.reader.path).parent / given).as_posix()
+        return Named(meant, shown, tree.spot.line, tree.spot.column)
+
+
+def _is_inside(path: Path, folder: Path) -> bool:
+    """Whether a path stays in a folder, links and all. One that goes round in circles does not."""
+    try:
+        return path.resolve().is_relative_to(folder.resolve())
+    except (OSError, RuntimeError, ValueError):
+        return False
