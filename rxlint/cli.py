@@ -143,7 +143,7 @@ def screen(
 
         coloured = colour == "always" or (colour == "auto" and sys.stdout.isatty())
         _write(text.report(results, Style(coloured), coverage, totals), unread=EXIT_UNREAD)
-    sys.exit(EXIT_UNREAD if rules.base.unloaded and not totals.misconfigured else _status(totals, fail_at))
+    sys.exit(EXIT_UNREAD if rules.unloaded and not totals.misconfigured else _status(totals, fail_at))
 
 
 def _status(totals: Any, fail_at: str) -> int:
@@ -174,11 +174,11 @@ def _rulings(
     pack_files: tuple[str, ...], policy_files: tuple[str, ...], python_names: tuple[str, ...], *, nearest: bool
 ) -> Any:
     from rxlint.library.rulings import Faults, Rulings
-    from rxlint.screening.ruleset import builtin_rules
+    from rxlint.packs.builtin import builtin_packs
     from rxlint.text import printable
 
     try:
-        builtin_rules()
+        builtin_packs()
     except (ValueError, LookupError) as error:
         raise Configuration(f"the built-in rules can't be used:\n{error}") from None
     python = _python_rules(python_names)
@@ -197,15 +197,17 @@ def _python_rules(names: tuple[str, ...]) -> Any:
     if problems:
         told = [printable(str(each)) for each in problems]
         raise Configuration("\n".join(["the user's configuration can't be used:", *told]))
+    return _named_rules(names, configured)
+
+
+def _named_rules(names: tuple[str, ...], configured: tuple[Any, ...] = ()) -> Any:
+    from rxlint.extension.discover import Named, PythonRules, load_named
+
     if not names and not configured:
-        from rxlint.extension.discover import PythonRules
-
         return PythonRules()
-    from rxlint.extension.discover import Named, load_named
-
     found, faults = load_named([*map(Named, names), *configured])
     if faults:
-        raise Configuration("\n".join(map(printable, faults)))
+        raise Configuration("\n".join(map(_printable, faults)))
     return found
 
 
@@ -280,6 +282,53 @@ def rules(
         asked = (ready.must_check[rule],) if rule in ready.must_check else ()
         _write(rule_page(known, (*ready.origins.get(rule, ()), *asked)))
     sys.exit(EXIT_UNREAD if ready.unloaded else EXIT_CLEAN)
+
+
+@main.command("test-pack")
+@click.argument("pack_files", metavar="PACK...", nargs=-1, type=click.Path())
+@_python
+def test_pack(pack_files: tuple[str, ...], python_names: tuple[str, ...]) -> None:
+    """Review packs for their authors: run their cases, and find cases and rules that say nothing.
+
+    Exit code: 0 nothing found, 1 cases that fail or remarks, 2 a pack that can't be used, 3 Python rules that could
+    not be loaded. What can't be told is shown, and is no fault.
+    """
+    from rxlint.reports.review import review_lines
+    from rxlint.screening.pack_review import review
+    from rxlint.screening.ruleset import ConflictError
+
+    python = _named_rules(python_names)
+    packs = [*_packs_of(pack_files), *python.packs]
+    if not packs and not python.failures:
+        raise click.UsageError("name a pack, or --python-rules")
+    sound = True
+    for pack in packs:
+        try:
+            found = review(pack)
+        except ConflictError as error:
+            raise Configuration(_printable(str(error))) from None
+        sound = sound and found.is_sound
+        _write(review_lines(found))
+    for failure in python.failures:
+        click.echo(f"the Python rules {_printable(failure.name)} {_printable(failure.error)}", err=True)
+    sys.exit(EXIT_UNREAD if python.failures else EXIT_CLEAN if sound else EXIT_FINDINGS)
+
+
+def _packs_of(files: tuple[str, ...]) -> list[Any]:
+    """The packs of some files; each may refer to the built-in ones and to those before it."""
+    from rxlint.packs.builtin import builtin_packs
+    from rxlint.packs.load import load_pack
+
+    packs: list[Any] = []
+    faults: list[str] = []
+    for file in files:
+        pack, problems = load_pack(Path(file), file, (*builtin_packs(), *packs))
+        faults += [_printable(str(each)) for each in problems]
+        if pack is not None:
+            packs.append(pack)
+    if faults:
+        raise Configuration("\n".join(["a rule pack can't be used:", *faults]))
+    return packs
 
 
 @main.command()

@@ -10,11 +10,11 @@ import re
 from pathlib import Path
 from typing import Final
 
-from rxlint.library.screen import screen_bytes
-from rxlint.packs.builtin import builtin_packs
+from rxlint.library.discover import Input
+from rxlint.library.rulings import Rulings
+from rxlint.library.screen import screen_inputs
 from rxlint.reports.style import Style
 from rxlint.reports.text import Totals, report
-from rxlint.screening.ruleset import prepare
 
 ROOT: Final = Path(__file__).resolve().parent.parent
 DAY: Final = datetime.date(2026, 11, 24)
@@ -23,9 +23,8 @@ SHOWN: Final = "examples/slips/peep-raised-alone.vrx"
 
 def screen_example() -> str:
     """A run of `rxlint screen` on one slip, as a block of text."""
-    rules = prepare(builtin_packs())
-    screened = screen_bytes(SHOWN, (ROOT / SHOWN).read_bytes(), rules, DAY)
-    lines = report([screened], Style(False), False, Totals())
+    results = screen_inputs([Input(SHOWN, ROOT / SHOWN)], Rulings(), DAY)
+    lines = report(results, Style(False), False, Totals())
     return f"```text\n$ rxlint screen --on {DAY} {SHOWN}\n" + "\n".join(lines) + "\n```"
 
 

@@ -19,6 +19,7 @@ ORDER = (
     "physiology",
     "model",
     "packs",
+    "extension",
     "screening",
     "library",
     "reports",

@@ -50,6 +50,19 @@ class Known:
         return sum(len(entries) for entries in self.by_path.values())
 
 
+@dataclass(frozen=True, slots=True)
+class KnownList:
+    """A list with the folder that its paths start from."""
+
+    known: Known
+    folder: Path
+
+    def mark(self, screening: Screening, path: Path) -> Screening:
+        """The screening of a file with its known findings marked."""
+        told = relative(path, self.folder)
+        return screening if told is None else marked(screening, told, self.known)
+
+
 NOTHING: Final = Known({})
 
 

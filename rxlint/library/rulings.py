@@ -21,6 +21,7 @@ from rxlint.screening.ruleset import ConflictError, RuleSet, builtin_rules, prep
 from rxlint.text import Problem
 
 if TYPE_CHECKING:
+    from rxlint.library.known import KnownList
     from rxlint.library.settings import Named, Settings
 
 _MOST_FAULTS: Final = 5  # told for each document
@@ -40,13 +41,15 @@ class Ruling:
 
     rules: RuleSet | None
     settings: Settings | None = None
+    known: KnownList | None = None
     problems: tuple[Problem, ...] = ()
 
 
 class Rulings:
-    """The rules of a run. ``nearest`` says whether settings files are read; ``python`` are rules of extensions.
+    """The rules of a run. ``nearest`` says whether settings files are read; ``python`` are rules of extensions,
+    ``known`` a list of known findings for all documents, whatever their settings name.
 
-    Raises Faults where a pack or a policy of the command line can't be used.
+    Raises Faults where a pack, a policy or a list of the command line can't be used.
     """
 
     def __init__(
@@ -56,7 +59,9 @@ class Rulings:
         *,
         nearest: bool = True,
         python: PythonRules = PythonRules(),  # noqa: B008 - it can't be changed
+        known: str | None = None,
     ) -> None:
+        self._known = _known_list(Path(known), known) if known is not None else None
         self._nearest = nearest
         self.unloaded = python.failures
         self._packs = (*builtin_packs(), *python.packs)
@@ -78,14 +83,14 @@ class Rulings:
     def of_folder(self, folder: Path) -> Ruling:
         """The ruling of the documents in a folder."""
         if not self._nearest:
-            return Ruling(self.base)
+            return Ruling(self.base, known=self._known)
         known = self._by_folder.get(folder)
         if known is None:
             from rxlint.library.settings import find_settings
 
             path = find_settings(folder)
             if path not in self._by_settings:
-                self._by_settings[path] = Ruling(self.base) if path is None else self._of_settings(path)
+                self._by_settings[path] = Ruling(self.base, known=self._known) if path is None else self._of_settings(path)
             known = self._by_folder[folder] = self._by_settings[path]
         return known
 
@@ -104,13 +109,15 @@ class Rulings:
 
         settings, problems = read_settings(path, _shown(path))
         if settings is None:
-            return Ruling(None, None, _problems([str(each) for each in problems]))
+            return Ruling(None, None, problems=_problems([str(each) for each in problems]))
         try:
             packs = _loaded(_files(settings.packs), self._packs, False)
             policies = _loaded(_files(settings.policies), (*self._packs, *packs), True)
-            return Ruling(self._rules(packs, policies), settings)
+            named = settings.known_findings
+            known = self._known or (_known_list(named.path, named.shown) if named is not None else None)
+            return Ruling(self._rules(packs, policies), settings, known=known)
         except Faults as faults:
-            return Ruling(None, settings, _problems(faults.told))
+            return Ruling(None, settings, problems=_problems(faults.told))
 
     def _rules(self, packs: Sequence[Pack], policies: Sequence[Pack]) -> RuleSet:
         """The rules of further packs and policies over the common ones. Raises Faults."""
@@ -144,6 +151,16 @@ def _loaded(files: Sequence[tuple[Path, str]], known: Sequence[Pack], as_policy:
     if faults:
         raise Faults(faults, "a policy" if as_policy else "a rule pack")
     return tuple(found)
+
+
+def _known_list(path: Path, shown: str) -> KnownList:
+    """A list of known findings. Raises Faults where it can't be used."""
+    from rxlint.library.known import KnownList, read_known
+
+    known, problems = read_known(path, shown)
+    if known is None:
+        raise Faults([str(each) for each in problems], "a list of known findings")
+    return KnownList(known, path.parent)
 
 
 def _files(named: Sequence[Named]) -> list[tuple[Path, str]]:

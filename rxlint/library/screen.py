@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from rxlint.library.discover import Input, read_bytes
 from rxlint.library.rulings import Ruling, Rulings
@@ -64,17 +65,26 @@ def screen_inputs(
             yield Screened(each.shown, (each.problem or Problem("is not there"),), None, None)
             continue
         ruling = Ruling(rules) if isinstance(rules, RuleSet) else rules.of_folder(each.path.parent)
-        yield screen_under(ruling, each.shown, read_bytes(each.path), today)
+        yield screen_under(ruling, each.shown, read_bytes(each.path), today, each.path)
 
 
-def screen_under(ruling: Ruling, shown: str, data: bytes | Problem, today: datetime.date | None = None) -> Screened:
-    """Screen what was read of an input under what holds for its folder."""
+def screen_under(
+    ruling: Ruling,
+    shown: str,
+    data: bytes | Problem,
+    today: datetime.date | None = None,
+    path: Path | None = None,
+) -> Screened:
+    """Screen what was read of an input under what holds for its folder; findings known of its ``path`` are marked."""
     if isinstance(data, Problem):
         return Screened(shown, (data,), None, None)
     if ruling.rules is None:
         return Screened(shown, ruling.problems, None, None, settings=ruling.settings, misconfigured=True)
     screened = screen_bytes(shown, data, ruling.rules, today)
-    return replace(screened, policies=ruling.rules.policies, settings=ruling.settings)
+    screening = screened.screening
+    if ruling.known is not None and path is not None and screening is not None:
+        screening = ruling.known.mark(screening, path)
+    return replace(screened, screening=screening, policies=ruling.rules.policies, settings=ruling.settings)
 
 
 def screen_bytes(shown: str, data: bytes, rules: RuleSet, today: datetime.date | None = None) -> Screened:

@@ -11,7 +11,7 @@ def document_of(facts: str) -> str:
     """The text of a document that states these facts, separated by `;`; one may be qualified by its section."""
     kind = "prescription"
     sections: dict[str, list[str]] = {}
-    for detail in (each.strip() for each in _split(facts)):
+    for detail in (each.strip() for each in details_of(facts)):
         if detail in ("template", "prescription"):
             kind = detail
         elif detail:
@@ -23,7 +23,8 @@ def document_of(facts: str) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _split(facts: str) -> list[str]:
+def details_of(facts: str) -> list[str]:
+    """The details of a line of facts, as they are separated: not within quotation marks."""
     parts: list[str] = []
     current = ""
     quoted = False

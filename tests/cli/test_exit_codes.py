@@ -100,12 +100,12 @@ def test_a_document_that_the_program_fails_on_hides_no_other(
 def test_built_in_rules_at_fault_are_a_matter_of_configuration(
     files: Path, run_cli: RunCli, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from rxlint.screening import ruleset
+    from rxlint.packs import builtin
 
     def fail() -> None:
         raise ValueError("rules/x.yaml:1:1: the file is empty")
 
-    monkeypatch.setattr(ruleset, "builtin_rules", fail)
+    monkeypatch.setattr(builtin, "builtin_packs", fail)
     found = run_cli("screen", files)
     assert (found.exit_code, found.stdout) == (cli.EXIT_USAGE, "")
     assert "rules/x.yaml:1:1: the file is empty" in found.stderr

@@ -1,0 +1,5 @@
+"""Rules whose module ends the program while it is loaded, as if all were well."""
+
+import sys
+
+sys.exit(0)
