@@ -95,6 +95,7 @@ _python = click.option(
     default="nearest",
     help="Whether to read the nearest rxlint.yaml of each document's folder.",
 )
+@click.option("--known", metavar="FILE", help="A list of known findings; in place of those that rxlint.yaml names.")
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
 @click.option(
     "--fail-at",
@@ -115,6 +116,7 @@ def screen(
     policy_files: tuple[str, ...],
     python_names: tuple[str, ...],
     settings: str,
+    known: str | None,
     form: str,
     fail_at: str,
     coverage: bool,
@@ -128,7 +130,7 @@ def screen(
     """
     from rxlint.reports.text import Totals
 
-    rules = _rulings(pack_files, policy_files, python_names, nearest=settings == "nearest")
+    rules = _rulings(pack_files, policy_files, python_names, nearest=settings == "nearest", known=known)
     totals = Totals()
     results = _results(paths, name, rules, day)
     if explain is not None:
@@ -171,7 +173,12 @@ def _write(pieces: Iterable[str], end: str = "\n", unread: int = EXIT_CLEAN) -> 
 
 
 def _rulings(
-    pack_files: tuple[str, ...], policy_files: tuple[str, ...], python_names: tuple[str, ...], *, nearest: bool
+    pack_files: tuple[str, ...],
+    policy_files: tuple[str, ...],
+    python_names: tuple[str, ...],
+    *,
+    nearest: bool,
+    known: str | None = None,
 ) -> Any:
     from rxlint.library.rulings import Faults, Rulings
     from rxlint.packs.builtin import builtin_packs
@@ -183,7 +190,7 @@ def _rulings(
         raise Configuration(f"the built-in rules can't be used:\n{error}") from None
     python = _python_rules(python_names)
     try:
-        return Rulings(pack_files, policy_files, nearest=nearest, python=python)
+        return Rulings(pack_files, policy_files, nearest=nearest, python=python, known=known)
     except Faults as faults:
         raise Configuration("\n".join(map(printable, str(faults).splitlines()))) from None
 
@@ -282,6 +289,42 @@ def rules(
         asked = (ready.must_check[rule],) if rule in ready.must_check else ()
         _write(rule_page(known, (*ready.origins.get(rule, ()), *asked)))
     sys.exit(EXIT_UNREAD if ready.unloaded else EXIT_CLEAN)
+
+
+@main.command()
+@click.argument("file", type=click.Path())
+@click.argument("paths", nargs=-1, required=True)
+@click.option("--start", is_flag=True, help="Write a new list of everything that is found now.")
+@click.option("--check", is_flag=True, help="Write nothing; exit code 1 where the list could be shorter.")
+@_on
+@_packs
+@_policies
+@_python
+def known(
+    file: str,
+    paths: tuple[str, ...],
+    start: bool,
+    check: bool,
+    day: datetime.date,
+    pack_files: tuple[str, ...],
+    policy_files: tuple[str, ...],
+    python_names: tuple[str, ...],
+) -> None:
+    """Keep a list of the findings that an old library has already, so that new ones stand out.
+
+    The list is started once with --start. After that it only ever shrinks: what is found no more is taken out.
+    """
+    from rxlint.library.discover import find_inputs
+    from rxlint.library.renewal import renew
+
+    rules = _rulings(pack_files, policy_files, python_names, nearest=True)
+    result = renew(Path(file), file, find_inputs(paths), rules, day, start=start, write=not check)
+    _write(map(_printable, result.told))
+    if result.refused:
+        sys.exit(EXIT_USAGE)
+    if result.unread:
+        sys.exit(EXIT_UNREAD)
+    sys.exit(EXIT_FINDINGS if check and result.changed else EXIT_CLEAN)
 
 
 @main.command("test-pack")
