@@ -24,6 +24,7 @@ ORDER = (
     "library",
     "reports",
     "editor",
+    "commands",
 )
 SKIN = ("cli", "__main__")  # they may import everything, and nothing imports them
 COMMON = "data"  # everything may import it, and it imports nothing of ours

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from rxlint import cli
+from rxlint.commands.common import EXIT_USAGE
 from rxlint.notation.document import read_document
 from rxlint.notation.tree import Document
 from rxlint.text import Source
@@ -107,7 +107,7 @@ def test_built_in_rules_at_fault_are_a_matter_of_configuration(
 
     monkeypatch.setattr(builtin, "builtin_packs", fail)
     found = run_cli("screen", files)
-    assert (found.exit_code, found.stdout) == (cli.EXIT_USAGE, "")
+    assert (found.exit_code, found.stdout) == (EXIT_USAGE, "")
     assert "rules/x.yaml:1:1: the file is empty" in found.stderr
 
 

@@ -1,0 +1,1 @@
+"""The commands, one module each: options, output and exit codes. What they do is done below."""

@@ -1,0 +1,140 @@
+"""What the commands share: exit codes, options, the rules of a run, and writing."""
+
+from __future__ import annotations
+
+import contextlib
+import datetime
+import os
+import sys
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any, Final
+
+import click
+
+EXIT_CLEAN: Final = 0
+EXIT_FINDINGS: Final = 1
+EXIT_USAGE: Final = 2
+EXIT_UNREAD: Final = 3
+
+
+class Configuration(click.ClickException):
+    """A pack or an option can't be used: exit 2, whatever else was found."""
+
+    exit_code = EXIT_USAGE
+
+
+def shown(text: str) -> str:
+    """Text from outside, safe for a terminal."""
+    from rxlint.text import printable
+
+    return printable(text)
+
+
+def day_of(_context: click.Context, _parameter: click.Parameter, value: str | None) -> datetime.date:
+    """The day that dates are judged on; today where none is given. Raises click.BadParameter."""
+    if value is None:
+        return datetime.date.today()
+    try:
+        day = datetime.date.fromisoformat(value)
+    except ValueError:
+        day = None
+    if day is None or day.isoformat() != value:  # other forms of ISO 8601 are no dates of the notation either
+        raise click.BadParameter(f"{shown(value)} is not a date such as 2026-11-24")
+    return day
+
+
+on_day = click.option(
+    "--on", "day", callback=day_of, metavar="DATE", help="The day on which to judge dates (default: today)."
+)
+with_packs = click.option(
+    "--pack", "pack_files", multiple=True, type=click.Path(), help="A further rule pack; may be given several times."
+)
+
+with_policies = click.option(
+    "--policy",
+    "policy_files",
+    multiple=True,
+    type=click.Path(),
+    help="A site's policy; the widest first. It stands above every policy that rxlint.yaml names.",
+)
+with_python = click.option(
+    "--python-rules",
+    "python_names",
+    metavar="NAME",
+    multiple=True,
+    help="Run the rules that an installed distribution offers under this name. They are code: run those you trust.",
+)
+
+
+def write(pieces: Iterable[str], end: str = "\n", unread: int = EXIT_CLEAN) -> None:
+    """Write as the pieces come. Where the reader has gone away (a closed pipe), stop with exit code ``unread``."""
+    try:
+        for piece in pieces:
+            sys.stdout.write(piece + end)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Python flushes once more at its end: that must not fail again
+        with contextlib.suppress(OSError, ValueError):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(unread)
+
+
+def rulings_of(
+    pack_files: tuple[str, ...],
+    policy_files: tuple[str, ...],
+    python_names: tuple[str, ...],
+    *,
+    nearest: bool,
+    known: str | None = None,
+) -> Any:
+    """The rules of a run with what the command line adds. Raises Configuration."""
+    from rxlint.library.rulings import Faults, Rulings
+    from rxlint.packs.builtin import builtin_packs
+    from rxlint.text import printable
+
+    try:
+        builtin_packs()
+    except (ValueError, LookupError) as error:
+        raise Configuration(f"the built-in rules can't be used:\n{error}") from None
+    python = _python_rules(python_names)
+    try:
+        return Rulings(pack_files, policy_files, nearest=nearest, python=python, known=known)
+    except Faults as faults:
+        raise Configuration("\n".join(map(printable, str(faults).splitlines()))) from None
+
+
+def _python_rules(names: tuple[str, ...]) -> Any:
+    """The Python rules that the command line and the user's own configuration name, the former first."""
+    from rxlint.library.user_settings import NAME, read_user_settings
+    from rxlint.text import printable
+
+    configured, problems = read_user_settings(Path(click.get_app_dir("rxlint")) / NAME)
+    if problems:
+        told = [printable(str(each)) for each in problems]
+        raise Configuration("\n".join(["the user's configuration can't be used:", *told]))
+    return named_rules(names, configured)
+
+
+def named_rules(names: tuple[str, ...], configured: tuple[Any, ...] = ()) -> Any:
+    """The Python rules of these names. Raises Configuration."""
+    from rxlint.extension.discover import Named, PythonRules, load_named
+
+    if not names and not configured:
+        return PythonRules()
+    found, faults = load_named([*map(Named, names), *configured])
+    if faults:
+        raise Configuration("\n".join(map(shown, faults)))
+    return found
+
+
+def known_rule(rule: str, rules: Any) -> Any:
+    """The rule of this id. Raises Configuration, with what may have been meant."""
+    from rxlint.expressions.problems import near
+
+    known = {each.id: each for each in rules.all_rules}
+    if rule not in known:
+        close = near(rule, known)
+        hint = f"; did you mean {' or '.join(close)}?" if close else ""
+        raise Configuration(f"there is no rule {shown(rule)}{hint}")
+    return known[rule]

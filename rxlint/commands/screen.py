@@ -1,0 +1,144 @@
+"""``rxlint screen``: findings in documents."""
+
+from __future__ import annotations
+
+import contextlib
+import datetime
+import sys
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import Any, Final
+
+import click
+
+from rxlint.commands.common import (
+    EXIT_CLEAN,
+    EXIT_FINDINGS,
+    EXIT_UNREAD,
+    EXIT_USAGE,
+    known_rule,
+    on_day,
+    rulings_of,
+    with_packs,
+    with_policies,
+    with_python,
+    write,
+)
+
+FAIL_AT: Final = ("reject", "query", "note", "never")
+
+
+@click.command()
+@click.argument("paths", nargs=-1, required=True)
+@click.option("--as", "name", metavar="NAME", help="The name to show for standard input (-).")
+@on_day
+@with_packs
+@with_policies
+@with_python
+@click.option(
+    "--settings",
+    type=click.Choice(["nearest", "none"]),
+    default="nearest",
+    help="Whether to read the nearest rxlint.yaml of each document's folder.",
+)
+@click.option("--known", metavar="FILE", help="A list of known findings; in place of those that rxlint.yaml names.")
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
+@click.option(
+    "--fail-at",
+    type=click.Choice(FAIL_AT),
+    default="query",
+    help="The lowest level of finding that makes the exit code 1.",
+)
+@click.option("--coverage", is_flag=True, help="List the outcome of every rule for every document.")
+@click.option("--explain", metavar="RULE", help="Show how one rule comes out: the value of every part of it.")
+@click.option(
+    "--colour", type=click.Choice(["auto", "always", "never"]), default="auto", help="Colour the text report."
+)
+def screen(
+    paths: tuple[str, ...],
+    name: str | None,
+    day: datetime.date,
+    pack_files: tuple[str, ...],
+    policy_files: tuple[str, ...],
+    python_names: tuple[str, ...],
+    settings: str,
+    known: str | None,
+    form: str,
+    fail_at: str,
+    coverage: bool,
+    explain: str | None,
+    colour: str,
+) -> None:
+    """Screen documents: files, folders of .vrx files, or - for standard input.
+
+    Exit code: 0 nothing at or above --fail-at, 1 findings, 2 usage or configuration, 3 some input could not be read
+    or a rule failed.
+    """
+    from rxlint.reports.text import Totals
+
+    rules = rulings_of(pack_files, policy_files, python_names, nearest=settings == "nearest", known=known)
+    totals = Totals()
+    results = _results(paths, name, rules, day)
+    if explain is not None:
+        _explain(explain, results, rules, totals, day)
+    elif form == "json":
+        from rxlint.reports import json_report
+
+        write(json_report.report(results, rules, day.isoformat(), totals), end="", unread=EXIT_UNREAD)
+    else:
+        from rxlint.reports import text
+        from rxlint.reports.style import Style
+
+        coloured = colour == "always" or (colour == "auto" and sys.stdout.isatty())
+        write(text.report(results, Style(coloured), coverage, totals), unread=EXIT_UNREAD)
+    sys.exit(EXIT_UNREAD if rules.unloaded and not totals.misconfigured else _status(totals, fail_at))
+
+
+def _status(totals: Any, fail_at: str) -> int:
+    if totals.misconfigured:
+        return EXIT_USAGE
+    if totals.unread or totals.crashes:
+        return EXIT_UNREAD
+    if fail_at == "never":
+        return EXIT_CLEAN
+    counted = FAIL_AT[: FAIL_AT.index(fail_at) + 1]
+    return EXIT_FINDINGS if any(totals.levels[level] for level in counted) else EXIT_CLEAN
+
+
+def _results(paths: tuple[str, ...], name: str | None, rules: Any, day: datetime.date) -> Iterator[Any]:
+    """The results as they come. Faults of usage are raised at once, before anything is written."""
+    if paths.count("-") > 1:
+        raise click.UsageError("standard input can be given once")
+    if name is not None and "-" not in paths:
+        raise click.UsageError("--as names standard input; give - as a path")
+    return _screened(paths, name or "<standard input>", rules, day)
+
+
+def _screened(paths: tuple[str, ...], name: str, rules: Any, day: datetime.date) -> Iterator[Any]:
+    from rxlint.library.discover import find_inputs, read_stream
+    from rxlint.library.screen import screen_inputs, screen_under
+
+    for path in paths:
+        if path == "-":
+            data = read_stream(sys.stdin.buffer if sys.stdin is not None else None)
+            yield screen_under(rules.of_folder(_folder_of(name)), name, data, day)
+        else:
+            yield from screen_inputs(find_inputs([path]), rules, day)
+
+
+def _folder_of(name: str) -> Path:
+    """The folder that standard input belongs to by its name; the current one where that is no path."""
+    folder = Path(name).parent
+    with contextlib.suppress(OSError, ValueError):
+        if folder.is_dir():
+            return folder
+    return Path()
+
+
+def _explain(rule: str, results: Iterable[Any], rulings: Any, totals: Any, day: datetime.date) -> None:
+    from rxlint.reports.explain import explain
+
+    for screened in results:
+        totals.add(screened)
+        rules = rulings.of_settings(screened.settings)
+        write(explain(known_rule(rule, rules), screened, rules, day), unread=EXIT_UNREAD)
