@@ -47,7 +47,16 @@ _BREATHS: Final[tuple[Derived, ...]] = (
             Way("tidal volume / inspiratory flow", _WAVE),
         ),
     ),
-    _one("expiratory time", "s", "time left to breathe out", _WAVE, "cycle time - inspiration"),
+    Derived(
+        "expiratory time",
+        "s",
+        "time left to breathe out",
+        (
+            Way("cycle time - inspiratory time", _WAVE),
+            Way("cycle time / (1 + I:E)", _WAVE),  # a product as inspiration is, so that ranges of the two compare exactly
+            Way("cycle time - inspiration", _WAVE),
+        ),
+    ),
     _one("ratio of times", "", "inspiratory divided by expiratory time", _WAVE, "inspiration / expiratory time"),
     _one("duty cycle", "%", "share of the cycle that is inspiration", _WAVE, "inspiration / cycle time"),
     _one(

@@ -67,7 +67,7 @@ def _axis(key: str, stated: Stated, axes: Mapping[str, Axis], constants: Mapping
 
 
 def _common(axis: Axis, limit: Fraction, size: Fraction) -> Fraction | None:
-    """The step of an axis, where the steps of a titration and its end lie on it; else any value is taken for allowed."""
+    """The step of an axis, where the steps of a titration and its end lie on it; else any value counts as allowed."""
     if axis.step is None or axis.as_set is None or not isinstance(axis.as_set, Fraction):
         return None
     moves = (size, limit - axis.origin, axis.as_set - axis.origin)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 import hashlib
-import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -14,7 +13,7 @@ from rxlint.expressions import CLOSE, AtPoint, Environment, PointEnvironment, at
 from rxlint.expressions.decide import PointOutcome
 from rxlint.extension import PythonRule
 from rxlint.model.facts import Facts, facts_of, home_key
-from rxlint.notation.tree import Document, Place, Reported
+from rxlint.notation.tree import Document, Reported
 from rxlint.packs import LEVELS, Level, Rule
 from rxlint.packs.events import EVENTS as WALK_EVENTS
 from rxlint.screening.acceptances import EVENTS as ACCEPTANCES
@@ -22,7 +21,7 @@ from rxlint.screening.acceptances import judge
 from rxlint.screening.alarms_off import walk_alarms_off
 from rxlint.screening.calculation import calculation_of
 from rxlint.screening.corrections import corrections_of
-from rxlint.screening.finding import Acceptance, Coverage, Finding, Outcome, Related, Row, Suggestion, summarise
+from rxlint.screening.finding import Coverage, Finding, Outcome, Related, Row, Suggestion, summarise
 from rxlint.screening.periods import walk_periods
 from rxlint.screening.places import places_of
 from rxlint.screening.python_rules import ask, finding_of
@@ -30,6 +29,7 @@ from rxlint.screening.ruleset import Prepared, RuleSet, slot_values
 from rxlint.screening.site import marked, marked_coverage, not_checked
 from rxlint.screening.sound import sound_ranges
 from rxlint.screening.tables import TABLE_EVENTS, walk_tables
+from rxlint.screening.telling import ALLOWED_WITH, in_order, told_once, without_yielding
 from rxlint.screening.titration import walk_titrations
 from rxlint.screening.values import Teller
 from rxlint.screening.walks import Found, Walk, example_text, walk_scope
@@ -39,8 +39,6 @@ BUDGET: Final = 1_000
 """Boxes that one rule may look at in one scope: a number, not a time, so that results are the same everywhere."""
 
 
-_NUMBERS: Final = re.compile(r"\d+(\.\d+)?")
-_ALLOWED_WITH: Final = "allowed with "
 _OF_SETTINGS: Final = frozenset({"pressure", "timing", "volume"})
 _SECTIONS: Final = {"fallback block": "back-up", "fallback delay": "back-up"}
 
@@ -280,7 +278,7 @@ class _Run:
                 )
             )
         elif outcome == "undecided":
-            self.findings.append(self.undecided(prepared, facts))
+            self.findings.append(self.undecided(prepared, facts, decision.boxes))
 
     def finding(
         self,
@@ -298,7 +296,7 @@ class _Run:
         message = teller.message(rule.say, environment)
         if outcome == "can break" and told:
             allowed = ", ".join(f"{key} {value}" for key, value in told.items())
-            message = f"{_ALLOWED_WITH}{allowed}: {message}"
+            message = f"{ALLOWED_WITH}{allowed}: {message}"
         wanted = (rule.require, *((rule.when,) if rule.when is not None else ()))
         return Finding(
             rule.id,
@@ -316,10 +314,11 @@ class _Run:
             fingerprint=_print(rule.id, entry.text),
         )
 
-    def undecided(self, prepared: Prepared, facts: Facts) -> Finding:
+    def undecided(self, prepared: Prepared, facts: Facts, boxes: int) -> Finding:
         place, related, entry = places_of(prepared.rule, facts, self.document)
         message = (
-            f"not decided for everything that is allowed: {prepared.rule.title[:1].lower()}{prepared.rule.title[1:]}"
+            f"not decided for everything that is allowed: {prepared.rule.title[:1].lower()}{prepared.rule.title[1:]} "
+            f"(the search ended after {boxes:,} parts of what is allowed; at most {BUDGET:,} are looked at)"
         )
         level: Level = "note" if "note" in (prepared.rule.level, prepared.rule.level_where_allowed) else "query"
         return Finding(
@@ -441,78 +440,7 @@ def screen_document(document: Document, rules: RuleSet, today: datetime.date | N
             run.try_walk(TABLE_EVENTS, partial(walk_tables, facts), facts)
         run.try_walk(_PERIOD_EVENTS, partial(walk_periods, document), None)
     run.findings += not_checked(document, run.rows, rules)
-    findings = marked(_sorted(_once(run.judged(_yielding(run.findings, rules), scopes, today))), rules)
+    findings = marked(in_order(told_once(run.judged(without_yielding(run.findings, rules), scopes, today))), rules)
     coverage = marked_coverage(summarise(run.rows, rules.order), rules)
     unloaded = (Crash(each.name, each.error, is_pack=True) for each in rules.unloaded)
     return Screening(findings, coverage, (*run.crashes, *unloaded))
-
-
-def _once(findings: Sequence[Finding]) -> list[Finding]:
-    """One finding for what several periods, bands or modes say alike, at the strictest of their levels."""
-    alike: dict[tuple[str, Place, str, Acceptance | None], list[Finding]] = {}
-    for finding in findings:
-        alike.setdefault((finding.rule, finding.place, finding.message, finding.acceptance), []).append(finding)
-    return _rows_together([_merged(group) for group in alike.values()])
-
-
-def _rows_together(findings: Sequence[Finding]) -> list[Finding]:
-    """One finding for what several rows of a table say at one place with other numbers; it says how many they are."""
-    groups: dict[object, list[Finding]] = {}
-    for index, each in enumerate(findings):
-        found = each.message.split(": ", 1)[1] if each.message.startswith(_ALLOWED_WITH) else each.message
-        told = _NUMBERS.sub("#", found)
-        key = (each.rule, each.place, each.period, each.acceptance, told) if each.band is not None else index
-        groups.setdefault(key, []).append(each)
-    return [_first_row(group) for group in groups.values()]
-
-
-def _first_row(group: Sequence[Finding]) -> Finding:
-    first = min(group, key=lambda each: LEVELS.index(each.level))
-    others = len(group) - 1
-    if not others:
-        return first
-    return replace(first, band=f"{first.band} and {others} other row{'s' if others > 1 else ''}")
-
-
-def _merged(group: Sequence[Finding]) -> Finding:
-    strictest = min(group, key=lambda each: LEVELS.index(each.level))
-    periods = list(dict.fromkeys(each.period for each in group))
-    named = ", ".join(period for period in periods if period is not None)
-    bands = {each.band for each in group}
-    return replace(
-        strictest,
-        period=named if named and None not in periods else None,
-        band=strictest.band if len(bands) == 1 else None,
-        sound=strictest.sound if all(each.sound == strictest.sound for each in group) else (),
-    )
-
-
-def _yielding(findings: Sequence[Finding], rules: RuleSet) -> list[Finding]:
-    """Findings without those that give way to another of the same period: one slip, one finding."""
-    yields = {rule.id: rule.yields_to for rule in rules.all_rules if rule.yields_to}
-    present: dict[str, set[str | None]] = {}
-    for finding in findings:
-        present.setdefault(finding.rule, set()).add(finding.period)
-    return [
-        finding
-        for finding in findings
-        if not any(_gives_way(finding.period, present.get(other)) for other in yields.get(finding.rule, ()))
-    ]
-
-
-def _gives_way(period: str | None, others: set[str | None] | None) -> bool:
-    return others is not None and (period in others or None in others)
-
-
-def _sorted(findings: Sequence[Finding]) -> tuple[Finding, ...]:
-    order = sorted(
-        findings,
-        key=lambda each: (LEVELS.index(each.level), each.place.line, each.place.column, each.rule, each.message),
-    )
-    counts: dict[str, int] = {}
-    told: list[Finding] = []
-    for finding in order:
-        ordinal = counts.get(finding.fingerprint, 0)
-        counts[finding.fingerprint] = ordinal + 1
-        told.append(replace(finding, fingerprint=f"{finding.fingerprint}-{ordinal}"))
-    return tuple(told)

@@ -41,7 +41,8 @@ def _first_row(group: Sequence[Finding]) -> Finding:
     others = len(group) - 1
     if not others:
         return first
-    return replace(first, band=f"{first.band} and {others} other row{'s' if others > 1 else ''}")
+    sound = first.sound if all(each.sound == first.sound for each in group) else ()  # what is sound in one row alone
+    return replace(first, band=f"{first.band} and {others} other row{'s' if others > 1 else ''}", sound=sound)
 
 
 def _merged(group: Sequence[Finding]) -> Finding:

@@ -1,4 +1,4 @@
-"""Titrations: steps without end, condition, progress or measurement; ends out of range; steps that oppose each other."""
+"""Titrations: steps without end, condition, progress or measurement; ends out of range; steps that oppose."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from rxlint.notation.measures import dimensions_of, read_amount, read_fraction
 from rxlint.screening.breaches import walk_steps, walk_together
 from rxlint.screening.ranges import leaves_range
 from rxlint.screening.ruleset import RuleSet
-from rxlint.screening.steps import Course, course_of, own_axis, quantity_of
+from rxlint.screening.steps import Course, course_of, end_of, moved_key, own_axis, quantity_of
 from rxlint.screening.values import show_number, unit_for
 from rxlint.screening.walks import Found, Walk
 from rxlint.vocabulary import vocabulary
@@ -143,25 +143,15 @@ def _reference_fits(facts: Facts, step: n.Step) -> bool:
     return told is not None and (quantity is None or quantity.reference in (None, told))
 
 
-def _limit(facts: Facts, stated: Stated, key: str) -> Fraction | None:
-    """The end of a titration as a value of its term: one above PEEP counts from the baseline."""
-    quantity = stated.statement.values.get("limit")
-    if quantity is None:
-        return None
-    if quantity.reference == "PEEP" and vocabulary().terms[key].reference == "stated":
-        baseline = facts.as_set.value("baseline")
-        return quantity.points[0] + baseline if isinstance(baseline, Fraction) else None
-    return quantity.points[0]
-
-
 def _stands_still(facts: Facts, stated: Stated, walk: Walk) -> bool:
     """Whether the step is nothing, or leads away from the end; then it is found. A range starts at its own far end."""
     step, size = stated.statement.body, stated.statement.values["step"]
     assert isinstance(step, n.Step)
-    key = step.terms[0].text
+    name = step.terms[0].text
+    key = moved_key(facts, name, size)
     sign = 1 if stated.statement.term is not None and stated.statement.term.phrase == "raise" else -1
-    start, limit = number(nodes.Name(key, key), facts.as_set), _limit(facts, stated, key)
-    axis = own_axis(facts, key)
+    start, limit = number(nodes.Name(key, key), facts.as_set), end_of(facts, stated)
+    axis = own_axis(facts, name)
     if isinstance(start, Missing) and axis is not None and axis.key == key and not axis.options:
         start = axis.low if sign > 0 else axis.high
     behind = limit is not None and isinstance(start, Fraction) and (limit - start) * sign <= 0
@@ -171,10 +161,10 @@ def _stands_still(facts: Facts, stated: Stated, walk: Walk) -> bool:
     walk.whole(
         "titration.no-progress",
         stated.entry,
-        what=key,
+        what=name,
         step=show_number(size.points[0], size.unit),
-        start=show_number(start, unit, key) if isinstance(start, Fraction) else "what is set",
-        limit=show_number(limit, unit, key) if limit is not None else "its end",
+        start=show_number(start, unit, name) if isinstance(start, Fraction) else "what is set",
+        limit=show_number(limit, unit, name) if limit is not None else "its end",
     )
     return True
 

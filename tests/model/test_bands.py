@@ -6,7 +6,7 @@ import pytest
 
 from rxlint.expressions import Missing
 from rxlint.model.bands import MAX_BANDS
-from rxlint.model.facts import Facts
+from rxlint.model.facts import Facts, at_values
 from tests.documents import all_facts, in_unit, prescription, told
 
 YEAR = 31_557_600
@@ -31,7 +31,7 @@ def ages(each: Facts) -> tuple[object, object]:
 
 def test_each_row_is_a_band_with_its_key_and_its_value() -> None:
     found = template(*RATES)
-    assert labels(found) == ["age 1 years to 3 years", "age 3 years to 6 years"]
+    assert labels(found) == ["age 1 year to 3 years", "age 3 years to 6 years"]
     young, old = found
     assert told(young.axes["rate"].low * 60, young.axes["rate"].high * 60) == (22, 30)
     assert told(old.axes["rate"].low * 60, old.axes["rate"].high * 60) == (20, 25)
@@ -53,7 +53,7 @@ def test_two_tables_are_cut_at_the_ends_of_both() -> None:
     found = template(*RATES, "inspiratory time by age", "  2 to 4 years  0.8 s", "  4 to 8 years  1 s")
     spans = [(label.removeprefix("age ")) for label in labels(found)]
     assert spans == [
-        "1 years to 2 years",
+        "1 year to 2 years",
         "2 years to 3 years",
         "3 years to 4 years",
         "4 years to 6 years",
@@ -144,3 +144,50 @@ def test_a_row_that_cannot_be_read_is_no_band() -> None:
 
 def test_an_axis_of_a_band_can_be_written() -> None:
     assert [each.axes["patient age"].grid for each in template(*RATES)] == [DAY, DAY]
+
+
+def test_a_row_for_the_last_value_alone_is_the_last_row() -> None:
+    found = template("PEEP by FiO2", "  30 % to 40 %  5 cmH2O", "  40 %  6 cmH2O")
+    assert labels(found) == ["FiO2 30 % to 40 %", "FiO2 40 %"]
+    assert [in_unit(each.as_set.value("PEEP")) for each in found] == [5, 6]
+
+
+def test_where_two_rows_hold_nobody_can_tell_the_value() -> None:
+    found = template("PEEP by age", "  1 to 4 years  5 cmH2O", "  3 to 6 years  6 cmH2O")
+    known = [each.constants.get("PEEP") for each in found]
+    assert [value is None for value in known] == [False, True, False]
+    assert "PEEP" in found[1].unreadable
+
+
+def test_a_key_that_is_a_table_itself_is_met_row_by_row() -> None:
+    """Nobody from 1 to 3 years weighs 20 kg here, so no band pairs that age with that row."""
+    text = prescription(
+        "PEEP by weight", "  8 to 14 kg  5 cmH2O", "  14 to 30 kg  6 cmH2O", kind="template",
+        before="patient\n  weight by age\n    1 to 3 years  8 to 13 kg\n    3 to 9 years  12 to 30 kg\n",
+    )  # fmt: skip
+    found = all_facts(text)
+    pairs = [(ages(each)[0], told(each.axes["patient weight"].low, each.axes["patient weight"].high)) for each in found]
+    assert [(age, low) for age, (low, _) in pairs] == [(1, 8), (3, 12), (3, 14)]
+    assert pairs[0][1][1] == 13 and pairs[2][1][1] == 30
+
+
+STEPPED = "titration\n  raise FiO2 by 5 % every 5 min up to 50 % when SpO2 below 90 %\n"
+
+
+def test_a_key_that_is_stepped_reaches_the_next_rows() -> None:
+    rows = ("  30 % to 40 %  5 cmH2O", "  40 % to 60 %  8 cmH2O")
+    here, there = all_facts(prescription("FiO2 35 %", "PEEP by FiO2", *rows, before=STEPPED))
+    assert here.band is not None and there.band is not None
+    assert (here.band.is_elsewhere, there.band.is_elsewhere) == (False, True)
+    assert in_unit(here.as_set.value("FiO2")) == Fraction(35, 100)
+    assert here.allowed["FiO2"].high < Fraction(40, 100)
+    assert told(there.allowed["FiO2"].low, there.allowed["FiO2"].high) == (Fraction(2, 5), Fraction(1, 2))
+
+
+def test_facts_are_made_again_where_a_key_has_moved() -> None:
+    rows = ("  10 to 16 cmH2O  12 /min", "  16 to 20 cmH2O  20 /min")
+    (found,) = all_facts(prescription("EPAP 5 cmH2O", "IPAP 14 cmH2O", "back-up rate by IPAP", *rows))
+    moved = at_values(found, {"IPAP": Fraction("18")})
+    assert at_values(found, {"IPAP": Fraction("15")}) is found
+    assert moved is not None and moved.constants["back-up rate"] == Fraction(20, 60)
+    assert at_values(found, {"IPAP": Fraction("21")}) is None

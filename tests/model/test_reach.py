@@ -62,3 +62,20 @@ def test_steps_of_one_pressure_alone_that_drive_two_breaths_apart_are_found() ->
     assert before == set()
     assert (found.rule, found.outcome) == ("pressure.supported-breaths-differ", "can break")
     assert found.example is not None and set(found.example) == {"PEEP"}
+
+
+@pytest.mark.parametrize(("size", "end", "step"), [(2, 11, 2), (2, 10, None), (1, 10, 1)])
+def test_only_what_steps_come_to_is_reached_where_they_come_to_the_end(size: int, end: int, step: int | None) -> None:
+    text = f"titration\n  raise PEEP by {size} cmH2O every 30 min up to {end} cmH2O when SpO2 below 90 %\n"
+    found = facts(order(text, "PEEP 5 cmH2O"))
+    assert found.allowed["PEEP"].step == step
+
+
+def test_steps_of_two_sizes_reach_what_lies_between() -> None:
+    text = (
+        "titration\n  raise PEEP by 2 cmH2O every 30 min up to 11 cmH2O when SpO2 below 90 %\n"
+        "  lower PEEP by 1 cmH2O every 30 min down to 3 cmH2O when SpO2 above 97 %\n"
+    )
+    found = facts(order(text, "PEEP 5 cmH2O"))
+    assert allowed(found, "PEEP") == (3, 11)
+    assert found.allowed["PEEP"].step is None
