@@ -12,7 +12,7 @@ from ruamel.yaml import YAML
 from rxlint.data import read_data
 from rxlint.units import ALIASES, DISCOURAGED, UNITS, Unit, find_unit, to_base
 from rxlint.vocabulary.phrases import PhraseTrie
-from rxlint.vocabulary.terms import ItemSet, Mode, Section, Slot, Term, Vocabulary
+from rxlint.vocabulary.terms import ItemSet, Mode, PerKilogram, Section, Slot, Term, Vocabulary
 
 _AGE_UNITS = ("years", "months", "weeks", "days")
 
@@ -70,7 +70,7 @@ def _section(name: str, entry: Mapping[str, Any], data: Mapping[str, Any]) -> Se
     terms: dict[str, Term] = {}
     spellings: dict[str, str] = {}
     for phrase, fields in source.items():
-        term = _term(phrase, name, qualifier, fields)
+        term = _term(phrase, name, qualifier, fields, data["plausible per kilogram"])
         terms[phrase] = term
         spellings |= dict.fromkeys((phrase, *term.also), phrase)
     return Section(
@@ -85,7 +85,16 @@ def _unit(symbol: str) -> Unit:
     return unit
 
 
-def _term(phrase: str, section: str, qualifier: str, fields: Mapping[str, Any]) -> Term:
+def _per_kilogram(fields: Mapping[str, Any], data: Mapping[str, Any]) -> PerKilogram | None:
+    if fields.get("per") != "kg":
+        return None
+    entry = data[fields["unit"]]
+    unit = _unit(entry["unit"])
+    low, high = (to_base(Fraction(str(bound)), unit) for bound in entry["range"])
+    return PerKilogram(unit, (low, high))
+
+
+def _term(phrase: str, section: str, qualifier: str, fields: Mapping[str, Any], weighed: Mapping[str, Any]) -> Term:
     symbols = ([fields["unit"]] if "unit" in fields else []) + fields.get("units", [])
     units = tuple(_unit(symbol) for symbol in symbols)
     plausible = fields.get("plausible")
@@ -101,7 +110,7 @@ def _term(phrase: str, section: str, qualifier: str, fields: Mapping[str, Any]) 
         help=fields.get("help", ""),
         also=tuple(fields.get("also", ())),
         units=units,
-        per_weight=fields.get("per") == "kg",
+        per_kilogram=_per_kilogram(fields, weighed),
         basis=fields.get("basis"),
         decimals=fields.get("decimals"),
         plausible=(bounds[0], bounds[1]) if bounds else None,

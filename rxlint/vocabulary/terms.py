@@ -22,6 +22,14 @@ class Slot:
 
 
 @dataclass(frozen=True, slots=True)
+class PerKilogram:
+    """A term's values per kilogram: their unit, and what they can be, in base units."""
+
+    unit: Unit
+    plausible: tuple[Fraction, Fraction]
+
+
+@dataclass(frozen=True, slots=True)
 class Term:
     """One term of a section.
 
@@ -38,7 +46,7 @@ class Term:
     help: str
     also: tuple[str, ...] = ()
     units: tuple[Unit, ...] = ()
-    per_weight: bool = False
+    per_kilogram: PerKilogram | None = None  # where it may be written per kilogram of a weight
     basis: str | None = None
     decimals: int | None = None
     plausible: tuple[Fraction, Fraction] | None = None
@@ -50,6 +58,11 @@ class Term:
     items: str | None = None
     at: Unit | None = None
     code: str | None = None
+
+    @property
+    def per_weight(self) -> bool:
+        """Whether it may be written per kilogram of a weight."""
+        return self.per_kilogram is not None
 
     @property
     def unit(self) -> Unit | None:

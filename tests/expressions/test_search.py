@@ -1,0 +1,134 @@
+"""How the search goes about a question: what it ties together, splits, tries first and leaves open."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+
+from rxlint.expressions import Axis, Space, decide
+from tests.expressions.invented import axis, condition_of, judge, words
+
+PEEP, SUPPORT, PEAK = axis("peep", 4, 8), axis("support", 8, 15), axis("peak", 15, 20)
+MODE = Axis("mode", options=(words("SIMV"), words("CMV")))
+# Broken between 4 and 6 alone, and not in the middle of 4 to 8.
+PARABOLA = "PEEP * PEEP - 10 cmH2O * PEEP + 24 cmH2O * 1 cmH2O >= 0 cmH2O * 1 cmH2O"
+
+
+def test_relations_between_other_axes_play_no_part() -> None:
+    keep = ["peak >= PEEP + 12 cmH2O", "pressure support >= 9 cmH2O"]
+    decision = judge("PEEP > 9 cmH2O", PEEP, SUPPORT, PEAK, keep=keep)
+    assert decision.example is not None and decision.example.keys() == {"peep", "peak"}
+    assert judge("PEEP > 3 cmH2O", PEEP, SUPPORT, keep=["pressure support > 20 cmH2O"]).outcome == "met"
+    chain = ["pressure support >= PEEP + 20 cmH2O", "peak >= pressure support"]
+    assert judge("peak > 3 cmH2O", PEEP, SUPPORT, PEAK, keep=chain).outcome == "unsatisfiable"
+
+
+def test_a_relation_by_way_of_a_formula_ties_too() -> None:
+    formulas = {"peak": "PEEP + pressure support"}
+    decision = judge("PEEP > 9 cmH2O", PEEP, SUPPORT, keep=["peak <= 20 cmH2O"], formulas=formulas)
+    assert decision.example is not None and decision.example.keys() == {"peep", "support"}
+
+
+def test_what_is_set_is_tried_before_the_middle() -> None:
+    for as_set in ("5", "7", "4"):
+        decision = judge("PEEP < 4 cmH2O", axis("peep", 4, 8, as_set=as_set))
+        assert decision.example == {"peep": Fraction(as_set)} and decision.boxes == 1
+
+
+def test_ranges_are_split_once_choices_are_made() -> None:
+    decision = judge(PARABOLA, PEEP, MODE, when="mode is CMV")
+    assert decision.outcome == "can break"
+    assert decision.example == {"peep": Fraction(5), "mode": words("CMV")}
+    assert judge("hill of (PEEP, 2) <= 2", axis("peep", 0, 30, step="1"), MODE, when="mode is CMV").outcome == "met"
+    never = judge("PEEP * PEEP - 10 cmH2O * PEEP >= - 26 cmH2O * 1 cmH2O", PEEP, MODE, when="mode is CMV")
+    assert never.outcome == "met"
+
+
+def test_a_requirement_that_needs_what_is_missing_only_in_a_corner_is_not_called_met() -> None:
+    corner = "PEEP < 7.9 cmH2O or leak share > 1"
+    assert judge(corner, PEEP).outcome == "not checked"
+    assert judge(corner, axis("peep", 4, 7)).outcome == "met"
+    inside = "PEEP < 5.1 cmH2O or PEEP > 5.4 cmH2O or leak share > 1"
+    assert judge(inside, PEEP).outcome in ("not checked", "undecided")
+    assert judge(inside, PEEP, budget=2).outcome == "undecided"
+
+
+@pytest.mark.parametrize("budget", [1, 2, 3, 5, 20])
+def test_no_budget_makes_an_outcome_of_what_is_not_known(budget: int) -> None:
+    # The relation is kept at one point of a line only, which sampling meets late or never.
+    keep = ["PEEP * PEEP + pressure support * pressure support <= 80 cmH2O * 1 cmH2O"]
+    decision = judge("PEEP > 3 cmH2O", PEEP, SUPPORT, keep=keep, budget=budget)
+    assert decision.outcome == "met"
+    never = ["PEEP * PEEP + pressure support * pressure support < 79 cmH2O * 1 cmH2O"]
+    assert judge("PEEP > 3 cmH2O", PEEP, SUPPORT, keep=never, budget=budget).outcome in ("met", "unsatisfiable")
+
+
+def test_when_that_applies_nowhere_is_found_by_splitting() -> None:
+    # PEEP (10 - PEEP) is at most 25, but an interval of PEEP alone does not show it.
+    when = "10 cmH2O * PEEP - PEEP * PEEP > 32 cmH2O * 1 cmH2O"
+    assert judge("peak > 50 cmH2O", PEEP, PEAK, when=when).outcome == "does not apply"
+    assert judge("PEEP > 3 cmH2O", PEEP, when=when).outcome == "does not apply"
+    assert judge("PEEP > 9 cmH2O", PEEP, keep=[when]).outcome == "unsatisfiable"
+    assert judge("PEEP > 3 cmH2O", PEEP, keep=[when]).outcome == "unsatisfiable"
+
+
+def test_broken_wherever_it_applies_and_not_applying_elsewhere() -> None:
+    assert judge("PEEP > 9 cmH2O", PEEP, when="PEEP >= 4 cmH2O").outcome == "broken everywhere"
+    assert judge("PEEP > 9 cmH2O", PEEP, MODE, when="mode is CMV").outcome == "can break"
+    assert judge("PEEP > 9 cmH2O or leak share > 1", PEEP, when="PEEP >= 4 cmH2O").outcome == "not checked"
+    decision = judge("PEEP > 9 cmH2O and leak share > 1", PEEP, when="leak share > 2 or PEEP > 7 cmH2O")
+    assert decision.outcome == "can break"
+
+
+def test_a_missing_relation_makes_no_breach_certain() -> None:
+    keep = ["leak share * PEEP < 3 cmH2O"]
+    assert judge("PEEP > 3 cmH2O", PEEP, keep=keep).outcome == "met"
+    broken = judge("PEEP > 9 cmH2O", PEEP, keep=keep)
+    assert broken.outcome == "not checked" and broken.example is None and broken.missing == {"share"}
+    apart = judge("PEEP > 9 cmH2O", PEEP, keep=keep, when="PEEP > 10 cmH2O")
+    assert apart.outcome == "does not apply"
+
+
+def test_the_same_axis_twice_as_wide_is_split_first() -> None:
+    wide, narrow = axis("peep", 0, 1000), axis("support", 0, 1)
+    question = "PEEP * PEEP - 1000 cmH2O * PEEP + pressure support * 1 cmH2O >= - 300000 cmH2O * 1 cmH2O"
+    assert judge(question, wide, narrow).outcome == "met"
+
+
+def test_a_step_or_grid_must_be_above_zero() -> None:
+    for grid, step in ((0, None), (-1, None), (1, 0), (1, -1), (0, 1), (-1, 1)):
+        with pytest.raises(ValueError, match="must be above zero"):
+            Axis("a", grid=Fraction(grid), step=None if step is None else Fraction(step))
+    assert Axis("a", grid=Fraction(1), step=Fraction(1)).step == 1
+
+
+def test_an_axis_comes_before_a_formula_of_the_same_key() -> None:
+    space = Space((PEEP,), {"peep": condition_of("ready")}, {}, frozenset(("peep",)))
+    assert space.formula("peep") is None
+    assert decide(None, condition_of("PEEP > 3 cmH2O"), space, 5).outcome == "met"
+
+
+def test_a_budget_that_ends_early_leaves_nothing_allowed_unclaimed() -> None:
+    # PEEP (10 - PEEP) is at most 25: nothing is allowed, but only boxes that are small enough show it.
+    keep = ["10 cmH2O * PEEP - PEEP * PEEP > 25.5 cmH2O * 1 cmH2O"]
+    for budget in (1, 2, 4):
+        assert judge("PEEP > 3 cmH2O", PEEP, keep=keep, budget=budget).outcome == "met"
+    assert judge("PEEP > 3 cmH2O", PEEP, keep=keep, budget=500).outcome == "unsatisfiable"
+
+
+def test_an_axis_that_is_a_point_is_not_split() -> None:
+    point = axis("support", 8, 8)
+    decision = judge(f"pressure support > 3 cmH2O and {PARABOLA}", point, PEEP, budget=60)
+    assert decision.example == {"support": Fraction(8), "peep": Fraction(5)}
+
+
+def test_what_holds_whatever_is_missing_is_met_where_it_applies_only_in_part() -> None:
+    keep = ["leak share * PEEP < 3 cmH2O"]
+    assert judge("PEEP > 3 cmH2O", PEEP, keep=keep, when="PEEP > 5 cmH2O").outcome == "met"
+
+
+def test_relations_that_share_a_constant_do_not_tie_their_axes() -> None:
+    keep = ["PEEP * leak share <= 4 cmH2O", "pressure support * leak share >= 4 cmH2O"]
+    decision = judge("PEEP > 9 cmH2O", PEEP, SUPPORT, keep=keep, constants={"share": Fraction(1, 2)})
+    assert decision.example is not None and decision.example.keys() == {"peep"}
