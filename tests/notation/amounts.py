@@ -13,7 +13,6 @@ from rxlint.vocabulary import Term
 from tests.notation.plain import amount
 
 _MOST_DECIMALS = 5
-PER_WEIGHT = (Fraction(1), Fraction(15))  # a plausible range is of the whole value; these suit every per-kilogram unit
 
 
 def decimal(count: int, places: int) -> str:
@@ -55,7 +54,9 @@ def units_for(term: Term) -> list[tuple[Unit | None, Fraction, Fraction]]:
             low, high = term.plausible or (Fraction(1), Fraction(100))
             bounds = low / unit.factor, high / unit.factor
         else:
-            bounds = PER_WEIGHT
+            assert term.per_kilogram is not None
+            low, high = term.per_kilogram.plausible
+            bounds = low / unit.factor, high / unit.factor
         if numbers(*bounds) is not None:
             found.append((unit, *bounds))
     return found

@@ -240,7 +240,9 @@ def details(draw: st.DrawFn, section: str) -> tuple[NewDetail, ...]:
     found = [draw(detail(term)) for term in chosen]
     if section == "off ventilator":
         found += [NewDetail(None, draw(s.stages())) for _ in range(draw(st.integers(0, 3)))]
-    return tuple(draw(st.permutations(found)))
+    # what says again what another line says is told
+    different = [each for index, each in enumerate(found) if each not in found[:index]]
+    return tuple(draw(st.permutations(different)))
 
 
 @st.composite

@@ -1,0 +1,88 @@
+"""`python -m tests.slips` screens every slip and renews what is made of it; `--check` says whether that still holds.
+
+`python -m tests.slips --kind WORDS` shows what is missed of the kinds whose name holds these words, and writes nothing.
+"""
+
+from __future__ import annotations
+
+import sys
+import time
+from pathlib import Path
+
+from tests.slips.harness import (
+    CRASHED,
+    ELSEWHERE,
+    MISSED,
+    ROOT,
+    Outcome,
+    digest_of_rules,
+    digest_of_slips,
+    false_alarms,
+    run,
+)
+from tests.slips.kinds import KINDS
+from tests.slips.table import Results, pages, results_of
+
+
+def main(arguments: list[str]) -> int:
+    match arguments:
+        case [] | ["--check"]:
+            return study(check=bool(arguments))
+        case ["--kind", words]:
+            return show(words)
+    print(__doc__, file=sys.stderr)
+    return 2
+
+
+def study(check: bool) -> int:
+    """Run everything; write, or compare with what is written."""
+    begun = time.monotonic()
+    rules = digest_of_rules()
+    outcomes = run()
+    results = results_of(outcomes, digest_of_slips(), rules)
+    alarms = false_alarms()
+    told(results, alarms, time.monotonic() - begun)
+    stale = [
+        path for path, text in pages(outcomes, results).items() if not path.is_file() or path.read_text("utf-8") != text
+    ]
+    for path in stale:
+        print(f"{'differs' if check else 'renewed'}: {path.relative_to(ROOT)}")
+    if not check:
+        write(stale, outcomes, results)
+    return 1 if alarms or (check and stale) else 0
+
+
+def write(stale: list[Path], outcomes: list[Outcome], results: Results) -> None:
+    """Write what differs; each text is made at this moment, for README.md has other authors too."""
+    for path in stale:
+        path.write_text(pages(outcomes, results)[path], "utf-8")
+
+
+def told(results: Results, alarms: list[str], seconds: float) -> None:
+    total = results.tally()
+    print(
+        f"{total.slips} slips of {len(KINDS)} kinds in {seconds:.0f} s: {total.found} found ({total.share:.1f} %), "
+        f"{total.untellable} untellable ({total.share_untellable:.1f} %), "
+        f"{total.share_of_tellable:.1f} % of the tellable found"
+    )
+    crashed = sum(letters.count(CRASHED) for letters in results.letters.values())
+    if crashed:
+        print(f"{crashed} could not be screened, through a fault of the program: see MISSED.md")
+    for alarm in alarms:
+        print(f"a finding in a sound example: {alarm}")
+
+
+def show(words: str) -> int:
+    """The missed slips of some kinds."""
+    wanted = [kind for kind in KINDS if words in kind.name]
+    outcomes = run(kinds=wanted)
+    for each in outcomes:
+        if each.letter in (MISSED, ELSEWHERE, CRASHED):
+            print(f"{each.document}: {each.before}  ->  {each.after}  {' '.join(each.rules)}")
+    missed = sum(each.letter in (MISSED, ELSEWHERE, CRASHED) for each in outcomes)
+    print(f"{missed} missed of {len(outcomes)} slips of {len(wanted)} kinds")
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
