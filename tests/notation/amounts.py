@@ -13,6 +13,7 @@ from rxlint.vocabulary import Term
 from tests.notation.plain import amount
 
 _MOST_DECIMALS = 5
+OTHER = (Fraction(1), Fraction(15))  # of a second dimension, for which no range is known; these suit every unit
 
 
 def decimal(count: int, places: int) -> str:
@@ -53,10 +54,11 @@ def units_for(term: Term) -> list[tuple[Unit | None, Fraction, Fraction]]:
         if unit.dimension == term.units[0].dimension:
             low, high = term.plausible or (Fraction(1), Fraction(100))
             bounds = low / unit.factor, high / unit.factor
-        else:
-            assert term.per_kilogram is not None
+        elif term.per_kilogram is not None and unit.dimension == term.per_kilogram.unit.dimension:
             low, high = term.per_kilogram.plausible
             bounds = low / unit.factor, high / unit.factor
+        else:
+            bounds = OTHER
         if numbers(*bounds) is not None:
             found.append((unit, *bounds))
     return found
