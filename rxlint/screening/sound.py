@@ -17,8 +17,10 @@ from rxlint.screening.values import show_number, show_value, unit_for
 from rxlint.units import PLAIN
 from rxlint.vocabulary import vocabulary
 
-BUDGET: Final = 1_500
+BUDGET: Final = 600
 """Boxes that the search for sound ranges of one finding may look at in all: a number, not a time."""
+HARDEST: Final = 200
+"""Where it took more boxes than this to find the breach, no range is looked for: each would take as many again."""
 _ONE_DECISION: Final = 200
 _STARTS: Final = 9  # where nothing is set, so many values are tried for one that is sound
 

@@ -34,7 +34,7 @@ from rxlint.units import PLAIN, Unit, find_unit
 from rxlint.units import show as show_unit
 from rxlint.vocabulary import vocabulary
 
-BUDGET: Final = 1_000
+BUDGET: Final = 300
 
 
 @dataclass(frozen=True, slots=True)
