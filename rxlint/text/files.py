@@ -1,9 +1,12 @@
-"""A file's bytes, up to a limit. A pipe or a device that bears the name of a file is never waited for."""
+"""A file's bytes, read up to a limit and written in one step. A pipe with the name of a file is never waited for."""
 
 from __future__ import annotations
 
+import contextlib
+import errno
 import os
 import stat
+import tempfile
 from pathlib import Path
 
 # Without this flag, opening a pipe waits until somebody writes to it. Windows has neither such pipes nor the flag.
@@ -24,3 +27,69 @@ def read_up_to(path: Path, limit: int) -> tuple[bytes, int] | None:
         if not stat.S_ISREG(status.st_mode):
             return None
         return file.read(limit + 1) if status.st_size <= limit else b"", status.st_size
+
+
+class ChangedError(OSError):
+    """The file is no longer what it was when it was read."""
+
+
+def write_whole(path: Path, data: bytes, instead_of: bytes | None = None, *, settle: bool = True) -> None:
+    """Write a file in one step: the old one or the new one is there at any time, whole, whatever stops the program.
+
+    Its permissions are kept, and its owner where that is possible. With ``instead_of`` it is written only where the
+    file still holds these bytes right before; raises ChangedError where it does not, and OSError where it can't be
+    written. A link would be replaced by a file: give the path that it leads to. Without ``settle`` it is not waited
+    until the file is on the disk: for many files that can be made again, after a power cut too.
+    """
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".rxlint-")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            if settle:
+                os.fsync(file.fileno())
+        _dress(name, path)
+        if instead_of is not None and not _holds(path, instead_of):
+            raise ChangedError(errno.EBUSY, "it was changed meanwhile", str(path))
+        os.replace(name, path)
+    except BaseException:
+        with contextlib.suppress(OSError):  # what went wrong first is what is told
+            os.unlink(name)
+        raise
+    if settle:
+        _settle(path.parent)
+
+
+def _dress(name: str, path: Path) -> None:
+    """Give a new file the permissions and the owner of the one whose place it takes, or those of any new file."""
+    if not path.exists():
+        os.chmod(name, 0o666 & ~_umask())
+        return
+    if not os.access(path, os.W_OK):  # the folder would let us replace what its owner has closed
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(path))
+    status = path.stat()
+    if hasattr(os, "chown"):
+        with contextlib.suppress(OSError):
+            os.chown(name, status.st_uid, status.st_gid)
+    os.chmod(name, status.st_mode & 0o7777)  # after the owner: a change of owner takes some of them away
+
+
+def _holds(path: Path, data: bytes) -> bool:
+    read = read_up_to(path, len(data))
+    return read is not None and read == (data, len(data))
+
+
+def _settle(folder: Path) -> None:
+    """Have the folder itself written down, where the system can do that: without it a power cut may undo the step."""
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+
+def _umask() -> int:
+    current = os.umask(0)
+    os.umask(current)
+    return current

@@ -1,0 +1,95 @@
+"""``rxlint endorse``: the second check of a document."""
+
+from __future__ import annotations
+
+import datetime
+import re
+import sys
+from pathlib import Path
+from typing import Final
+
+import click
+
+from rxlint.commands.common import (
+    EXIT_CLEAN,
+    EXIT_FINDINGS,
+    EXIT_UNREAD,
+    EXIT_USAGE,
+    on_day,
+    rulings_of,
+    shown,
+    with_packs,
+    with_policies,
+    with_profiles,
+    with_python,
+    write,
+)
+
+_MOMENT: Final = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2} [0-9]{2}:[0-9]{2}")
+_EXITS: Final = {
+    "endorsed": EXIT_CLEAN,
+    "refused": EXIT_FINDINGS,
+    "misconfigured": EXIT_USAGE,
+    "not usable": EXIT_UNREAD,
+}
+
+
+def _moment_of(_context: click.Context, _parameter: click.Parameter, value: str | None) -> datetime.datetime:
+    """The moment of the check; now where none is given. Raises click.BadParameter."""
+    if value is None:
+        return datetime.datetime.now()
+    try:
+        if _MOMENT.fullmatch(value):
+            return datetime.datetime.fromisoformat(value)
+    except ValueError:
+        pass
+    raise click.BadParameter(f"{shown(value)} is not a moment such as 2026-11-24 16:05")
+
+
+@click.command()
+@click.argument("file", type=click.Path())
+@click.option("--by", required=True, metavar="ROLE", help="The role of whoever has checked it, never a person's name.")
+@click.option("--at", "moment", callback=_moment_of, metavar="MOMENT", help="When it was checked (default: now).")
+@click.option("--dry-run", is_flag=True, help="Write nothing; show the line that would be added.")
+@on_day
+@with_packs
+@with_policies
+@with_profiles
+@with_python
+@click.option(
+    "--settings",
+    type=click.Choice(["nearest", "none"]),
+    default="nearest",
+    help="Whether to read the nearest rxlint.yaml of the document's folder.",
+)
+@click.option("--known", metavar="FILE", help="A list of known findings; in place of the one that rxlint.yaml names.")
+def endorse(
+    file: str,
+    by: str,
+    moment: datetime.datetime,
+    dry_run: bool,
+    day: datetime.date,
+    pack_files: tuple[str, ...],
+    policy_files: tuple[str, ...],
+    profile_files: tuple[str, ...],
+    python_names: tuple[str, ...],
+    settings: str,
+    known: str | None,
+) -> None:
+    """Add to a document who has checked it, with a code of what it says.
+
+    Refused while a finding at the level reject stands, where a line can't be read, and for the order's own author.
+    After that any change of what is ordered breaks the code, and `rxlint screen` tells so. The code finds a change
+    made by accident; it does not show forgery.
+
+    Exit code: 0 added, 1 refused, 2 usage or configuration, 3 the file could not be read or written or a rule failed.
+    """
+    from rxlint.library.endorsement import Checker, endorse
+
+    nearest = settings == "nearest"
+    rules = rulings_of(
+        pack_files, policy_files, python_names, nearest=nearest, known=known, profile_files=profile_files
+    )
+    result = endorse(Path(file), file, Checker(by, moment), rules, day, write=not dry_run)
+    write(map(shown, result.told), unread=EXIT_UNREAD)
+    sys.exit(_EXITS[result.outcome])
