@@ -80,4 +80,4 @@ equipment
   self-inflating bag, mask, suction, suction catheter 12 Fr, spare tube same size, spare tube one size smaller
   tracheostomy emergency kit
 
-checked 2026-11-18 12:20 by "second checker, physiotherapy"
+checked 2026-11-18 12:20 by "second checker, physiotherapy" code d9178a18e1b7397b75aa0678779ce74b

@@ -371,6 +371,9 @@ class Builder(Transformer[Token, Any]):
         by = next((unquote(each) for each in parts if isinstance(each, Token)), None)
         return n.Heading("readings", 0, 8, change=change, moment=moment, by=by)
 
+    def readings_for(self, name: Token, revision: Token) -> n.Heading:
+        return n.Heading("readings for", 0, 12, link=n.Link(_phrase(name), _count(revision)))
+
     def checked(self, moment: n.Moment, by: Token, code: Token | None = None) -> n.Heading:
         return n.Heading("checked", 0, 7, moment=moment, by=unquote(by), code=str(code) if code is not None else None)
 

@@ -57,6 +57,8 @@ def check_heading(heading: n.Heading) -> list[Event]:
     """
     if heading.moment is not None:
         check_moment(heading.moment)
+    if heading.link is not None:
+        _check_count(None, heading.link.revision)
     events: list[Event] = []
     if heading.delay is not None:
         read_size(heading.delay, (TIME,), "the delay")

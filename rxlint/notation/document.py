@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Final, Literal
+from typing import Final
 
 from rxlint.notation import nodes as n
 from rxlint.notation.events import Event
 from rxlint.notation.lines import Code, statement_at
 from rxlint.notation.margin import detail_at_margin, misspelt_detail_at_margin, section_named
 from rxlint.notation.statements import Statement, read_detail, read_heading, read_row, term_of
-from rxlint.notation.tree import Block, Document, Entry, Reported
+from rxlint.notation.tree import Block, Document, Entry, Kind, Reported
 from rxlint.text import Line, Source
 from rxlint.vocabulary import chunks_of
 
+READINGS_ALONE: Final = "reader.readings-alone"
+UNNAMED_READINGS: Final = "reader.readings-unnamed"
 # Terms that say one thing each time: they may stand several times in a section.
-REPEATABLE: Final = frozenset({"relation", "raise", "stop", "call", "accept", "stage", "list", "extend"})
-_WITHOUT_DETAILS: Final = frozenset({"checked"})
+REPEATABLE: Final = frozenset({"relation", "raise", "stop", "call", "accept", "stage", "extend"})
+_WITHOUT_DETAILS: Final = frozenset({"checked", "readings for"})
+_OF_READINGS: Final = frozenset({"readings", "readings for"})
 _TABLE_FORMS: Final = frozenset({"quantity", "fraction", "age", "number", "ratio"})
 
 
@@ -201,9 +204,13 @@ def read_document(source: Source) -> Document:
     )
     reported = [Reported(event, entry) for entry in reader.entries for event in entry.events]
     repeated, again = _repeated(blocks)
-    kind: Literal["prescription", "template"] | None = None
+    kind: Kind | None = None
     if reader.document is not None:
         kind = "template" if reader.document.section == "template" else "prescription"
+    elif _holds_readings(reader.entries):
+        kind = "readings"
+        again += _readings_alone(blocks)
+        blocks = tuple(block for block in blocks if block.section in _OF_READINGS)
     else:
         again += _no_document(reader.entries)
     return Document(
@@ -226,6 +233,29 @@ def _no_document(entries: list[Entry]) -> list[Reported]:
     return [Reported(Event("reader.no-document", 0, len(first.text), fields), first)]
 
 
+def _holds_readings(entries: list[Entry]) -> bool:
+    """Whether a text without a document's heading is a file of readings: its first line is a heading of theirs."""
+    first = next((entry for entry in entries if entry.kind != "blank"), None)
+    return first is not None and first.heading is not None and first.heading.section in _OF_READINGS
+
+
+def _readings_alone(blocks: tuple[Block, ...]) -> list[Reported]:
+    """What is to be said of a file of readings: that it stands alone, and every section of it that holds others."""
+    found: list[Reported] = []
+    for block in blocks:
+        if block.section not in _OF_READINGS:
+            fields = {"what": block.section}
+            found.append(Reported(Event("reader.not-readings", 0, len(block.entry.text), fields), block.entry))
+    if found:
+        return found
+    first = blocks[0]
+    link = first.heading.link if first.heading is not None else None
+    end = len(first.entry.text)
+    if link is None:
+        return [Reported(Event(UNNAMED_READINGS, 0, end), first.entry)]
+    return [Reported(Event(READINGS_ALONE, 0, end, {"id": link.id.text}), first.entry)]
+
+
 def _empty_tables(blocks: tuple[Block, ...]) -> list[Reported]:
     """Tables without a row: they state nothing, and look as if they did."""
     found: list[Reported] = []
@@ -243,6 +273,7 @@ def _empty_tables(blocks: tuple[Block, ...]) -> list[Reported]:
 def _repeated(blocks: tuple[Block, ...]) -> tuple[frozenset[tuple[str, str | None, str]], list[Reported]]:
     """Terms that stand twice in one section and period, with both places."""
     seen: dict[tuple[str, str | None, str, int], Entry] = {}
+    lines: dict[tuple[str, str | None, str, int], Entry] = {}  # of terms that may stand several times, by their text
     twice: set[tuple[str, str | None, str]] = set()
     reported: list[Reported] = []
     for index, block in enumerate(blocks):
@@ -252,7 +283,13 @@ def _repeated(blocks: tuple[Block, ...]) -> tuple[frozenset[tuple[str, str | Non
         for entry in block.details:
             statement = entry.statement
             term = statement.term if statement is not None else None
-            if statement is None or term is None or term.form in REPEATABLE:
+            if statement is None or term is None:
+                continue
+            if term.form in REPEATABLE:
+                key = (scope, period, " ".join(entry.text.split()), alone)
+                first = lines.setdefault(key, entry)
+                if first is not entry:
+                    reported.append(_said_again(entry, first, block.section))
                 continue
             key = (scope, period, term.phrase, alone)
             first = seen.setdefault(key, entry)
@@ -263,6 +300,13 @@ def _repeated(blocks: tuple[Block, ...]) -> tuple[frozenset[tuple[str, str | Non
                 event = Event("reader.repeated-term", start, end, {"what": term.phrase, "section": block.section})
                 reported.append(Reported(event, entry, block.section, (related,)))
     return frozenset(twice), reported
+
+
+def _said_again(entry: Entry, first: Entry, section: str) -> Reported:
+    """A line that says word for word what another line of its section and period says."""
+    fields = {"what": " ".join(entry.text.split()), "section": section}
+    event = Event("reader.repeated-line", entry.indent, len(entry.text), fields)
+    return Reported(event, entry, section, ((first, first.indent, len(first.text), "it stands here first"),))
 
 
 def period_name(block: Block) -> str | None:

@@ -32,6 +32,7 @@ EVENTS: Mapping[str, tuple[str, ...]] = {
     "reader.unknown-word": ("what", "place"),
     "reader.misplaced-term": ("what", "section", "right"),
     "reader.repeated-term": ("what", "section"),
+    "reader.repeated-line": ("what", "section"),
     "reader.unit-missing": ("what", "expected"),
     "reader.unit-mismatch": ("what", "unit", "found", "needed", "expected"),
     "reader.unit-discouraged": ("unit", "standard", "why"),
@@ -55,6 +56,9 @@ EVENTS: Mapping[str, tuple[str, ...]] = {
     "reader.line-too-long": ("length", "limit"),
     "reader.no-document": ("found",),
     "reader.second-document": ("first",),
+    "reader.readings-alone": ("id",),
+    "reader.readings-unnamed": (),
+    "reader.not-readings": ("what",),
     "reader.no-section": ("what",),
     "reader.heading-has-no-details": ("what",),
 }

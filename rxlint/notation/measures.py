@@ -188,6 +188,8 @@ def _allowed(
         options = points if measure.value.kind == "one of" else ()
         return None, options
     allowed, _ = _points(term, allow, unit)
+    for point, amount in zip(allowed, allow.amounts, strict=True):
+        check_plausible(term, amount, point, unit)
     if term.form == "ratio":
         allowed = tuple(sorted(allowed))
     _check_order(allow, allowed, unit, f"{term.phrase}, allowed")
@@ -215,11 +217,15 @@ def _bounds(
 
 
 def check_plausible(term: Term, amount: n.Amount, point: Fraction, unit: Unit) -> None:
-    """Raises Unreadable for a value that no patient or ventilator has. Values per kilogram have no bounds here."""
+    """Raises Unreadable for a value that no patient or ventilator has."""
     standard = term.unit or PLAIN
-    if term.plausible is None or unit.dimension != standard.dimension:
+    bounds = term.plausible if unit.dimension == standard.dimension else None
+    weighed = term.per_kilogram
+    if weighed is not None and unit.dimension == weighed.unit.dimension:
+        bounds, standard = weighed.plausible, weighed.unit
+    if bounds is None:
         return
-    low, high = term.plausible
+    low, high = bounds
     if low <= point <= high:
         return
     slips = _slips(term, amount, unit, low, high)

@@ -366,6 +366,7 @@ class Heading:
     moment: Moment | None = None
     by: str | None = None
     code: str | None = None
+    link: Link | None = None  # of `readings for`: the order that they are of
 
 
 Body = (

@@ -34,6 +34,8 @@ def render_heading(heading: n.Heading) -> str:
             change = f"{heading.change} change" if heading.change is not None else None
             moment = f"at {_moment(heading.moment)}" if heading.moment is not None else None
             return _joined("readings", change, moment, _by(heading.by))
+        case "readings for":
+            return f"readings for {_render_other(heading.link)}" if heading.link is not None else "readings for"
         case "back-up":
             delay = f"after apnoea {render_amount(heading.delay)}" if heading.delay is not None else None
             return _joined("back-up", delay, _period(heading.period))

@@ -12,6 +12,7 @@ from rxlint.notation.statements import Statement
 from rxlint.text import Line, Source
 
 EntryKind = Literal["blank", "document", "heading", "detail", "row", "unread"]
+Kind = Literal["prescription", "template", "readings"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +23,7 @@ class Place:
     column: int
     end_line: int
     end_column: int
+    file: str | None = None  # where it stands in another file than what it belongs to
 
 
 class Entry(NamedTuple):
@@ -85,17 +87,31 @@ class Reported:
 
 @dataclass(frozen=True, slots=True)
 class Document:
-    """A document as read. ``kind`` is None where its first heading could not be read."""
+    """A document as read. ``kind`` is None where its first heading could not be read.
+
+    ``joined`` are files of readings that were put beside it: their sections stand among its ``blocks``, and their lines
+    count on from its own.
+    """
 
     source: Source
-    kind: Literal["prescription", "template"] | None
+    kind: Kind | None
     title: str | None
     entries: tuple[Entry, ...]
     blocks: tuple[Block, ...]
     reported: tuple[Reported, ...]
     unread_sections: bool = False
     repeated: frozenset[tuple[str, str | None, str]] = field(default_factory=frozenset)
+    joined: tuple[Joined, ...] = ()
 
     def blocks_of(self, section: str) -> Sequence[Block]:
         """Its sections of this name, in the order of the text."""
         return [block for block in self.blocks if block.section == section]
+
+
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """A file that was put beside a document: the name it is shown under, and how many lines stand before its own."""
+
+    file: str
+    before: int
+    document: Document
