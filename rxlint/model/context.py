@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Final
 
 from rxlint.expressions import BoolType, Item, NumberType, TextType, Type, Value, Words, WordsType
+from rxlint.model.earlier import earlier_types, earlier_values
 from rxlint.model.quantities import items_of
 from rxlint.model.stated import Scope, Stated
 from rxlint.notation import nodes as n
@@ -51,7 +52,7 @@ def context_types() -> Mapping[str, Type]:
         "nebuliser exchanger returns": BoolType(),
         "period use": WordsType(frozenset(vocabulary().periods_by_use)),
     }
-    return types
+    return types | dict(earlier_types())
 
 
 # The statement that each of these terms comes from, so that a finding stands at its line.
@@ -143,6 +144,9 @@ def _dates(document: Document, scope: Scope, today: datetime.date | None, contex
             values["checker is author"] = any(same_role(author, heading.by) for heading in checks)
     if scope.readings is not None and scope.readings.heading is not None:
         _readings(scope.readings.heading, written, context)
+        values, unreadable = earlier_values(scope)
+        context.values |= values
+        context.unreadable |= unreadable
 
 
 def _readings(heading: n.Heading, written: datetime.datetime | None, context: Context) -> None:

@@ -37,7 +37,7 @@ from rxlint.notation.tree import Document
 from rxlint.units import TIME
 from rxlint.vocabulary import Mode, Term, vocabulary
 
-__all__ = ["AS_WRITTEN", "Facts", "SetEnvironment", "at_values", "facts_of", "home_key", "lacking"]
+__all__ = ["AS_WRITTEN", "Facts", "SetEnvironment", "at_values", "facts_of", "home_key", "lacking", "weight_of"]
 
 _WEIGHTS: Final = {"predicted weight": "predicted weight", "measured weight": "patient weight"}
 
@@ -76,6 +76,18 @@ def _modes(scope: Scope) -> list[Mode | None]:
     if stated is None or not isinstance(stated.statement.body, n.ModeChoice) or "mode" in scope.repeated:
         return [None]
     return [vocabulary().modes[code.text] for code in stated.statement.body.codes]
+
+
+def weight_of(scope: Scope, basis: str) -> str:
+    """The key of the weight that a value per kilogram is stated by."""
+    key = _WEIGHTS.get(basis, basis)
+    if key == basis and key != "predicted weight":
+        manner = key.removesuffix(" weight")
+        weight = scope.by_key.get("patient weight")
+        quantity = weight.statement.values.get("") if weight is not None and weight.statement.readable else None
+        if quantity is not None and quantity.manner == manner:
+            return "patient weight"
+    return key
 
 
 @cache
@@ -131,7 +143,7 @@ class _Builder:
         self.off: set[str] = set()
 
     def build(self) -> Facts:
-        if self.document.kind is not None:
+        if self.document.kind in ("prescription", "template"):
             self.constants["document kind"] = Words(frozenset((self.document.kind,)))
         for key, stated in self.scope.by_key.items():
             if key in self.scope.repeated or not stated.statement.readable:
@@ -256,12 +268,7 @@ class _Builder:
     def _weight(self, quantity: Quantity) -> Node | None:
         if quantity.basis is None:
             return None
-        key = _WEIGHTS.get(quantity.basis, quantity.basis)
-        if key == quantity.basis and key != "predicted weight":
-            manner = key.removesuffix(" weight")
-            weight = self.scope.by_key.get("patient weight")
-            if weight is not None and weight.statement.readable and weight.statement.values[""].manner == manner:
-                key = "patient weight"
+        key = weight_of(self.scope, quantity.basis)
         return nodes.Name(key, key)
 
     def _conversion(self, key: str, term: Term, quantity: Quantity) -> Node | None:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
+from rxlint.model.sets import own_sets, sets_before
 from rxlint.notation import nodes as n
 from rxlint.notation.document import period_name
 from rxlint.notation.statements import Statement
 from rxlint.notation.tree import Block, Document, Entry
 from rxlint.vocabulary import vocabulary
 
+EARLIER: Final = "earlier "
+"""Before the name of a reading: the same of the set of readings that was taken before."""
 REPEATED_FORMS: Final = frozenset({"relation", "raise", "stop", "call", "accept", "extend"})
 
 
@@ -30,7 +33,8 @@ class Scope:
     """What holds in one period (None: the unnamed one) together with one set of readings.
 
     ``by_key`` holds one statement for each term; ``several`` those of which there may be many, by form; ``unsure`` the
-    sections of which a line could not be told, so that the absence of a term there proves nothing.
+    sections of which a line could not be told, so that the absence of a term there proves nothing. ``earlier`` holds
+    the readings, by key, that were taken last before ``readings``.
     """
 
     period: str | None
@@ -40,6 +44,7 @@ class Scope:
     unsure: frozenset[str]
     repeated: frozenset[str]
     readings: Block | None = None
+    earlier: Mapping[str, Stated] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -98,12 +103,24 @@ def periods_of(document: Document) -> list[str | None]:
 
 def scopes_of(document: Document) -> Iterator[Scope]:
     """One scope for each period, without readings, and one more for each section of readings."""
-    readings = document.blocks_of("readings")
     for period in periods_of(document):
         yield _scope(document, period, None)
-        for block in readings:
-            if _read_in(document, period, block):
-                yield _scope(document, period, block)
+        sets = [block for block in own_sets(document) if _read_in(document, period, block)]
+        for block in sets:
+            yield _scope(document, period, block, sets_before(block, sets))
+
+
+def _earlier(sets: Sequence[Block]) -> dict[str, Stated]:
+    """The readings of some sets of one moment; of what two of them state, neither can be taken."""
+    gather = _Gather()
+    twice: set[str] = set()
+    for block in sets:
+        before = set(gather.by_key)
+        gather.by_key, kept = {}, gather.by_key
+        gather.add(block)
+        twice |= before & set(gather.by_key)
+        gather.by_key = {**kept, **gather.by_key}
+    return {key: stated for key, stated in gather.by_key.items() if key not in twice}
 
 
 def _read_in(document: Document, period: str | None, readings: Block) -> bool:
@@ -125,7 +142,7 @@ def _holds(window: n.Window, time: str) -> bool:
     return start <= time < end if start < end else time >= start or time < end
 
 
-def _scope(document: Document, period: str | None, readings: Block | None) -> Scope:
+def _scope(document: Document, period: str | None, readings: Block | None, before: Sequence[Block] = ()) -> Scope:
     gather = _Gather()
     own = [block for block in document.blocks if block.section != "readings"]
     for block in own:
@@ -137,11 +154,12 @@ def _scope(document: Document, period: str | None, readings: Block | None) -> Sc
     if readings is not None:
         gather.add(readings)
     sections = vocabulary().sections
-    unsure = frozenset(sections) if document.unread_sections else frozenset(gather.unsure)
+    is_open = document.unread_sections or document.kind == "readings"  # then much is said elsewhere
+    unsure = frozenset(sections) if is_open else frozenset(gather.unsure)
     repeated = frozenset(
         sections[section].key_of(phrase)
         for section, name, phrase in document.repeated
         if section in sections and name in (None, period)
     )
     several = {form: tuple(each) for form, each in gather.several.items()}
-    return Scope(period, gather.by_key, several, tuple(gather.blocks), unsure, repeated, readings)
+    return Scope(period, gather.by_key, several, tuple(gather.blocks), unsure, repeated, readings, _earlier(before))

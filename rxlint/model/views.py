@@ -13,7 +13,7 @@ from rxlint.model.context import HOMES, Context
 from rxlint.model.names import AS_WRITTEN, derived_terms
 from rxlint.model.reach import with_reach
 from rxlint.model.relations import Relations
-from rxlint.model.stated import Scope, Stated
+from rxlint.model.stated import EARLIER, Scope, Stated
 from rxlint.notation.tree import Document
 from rxlint.vocabulary import Mode, vocabulary
 
@@ -50,6 +50,8 @@ class Facts:
 
     def stated(self, key: str) -> Stated | None:
         """The statement behind a key, or behind the key it goes with (a window's end, a companion)."""
+        if key.startswith(EARLIER):
+            return self.scope.earlier.get(key.removeprefix(EARLIER))
         return self.scope.by_key.get(home_key(key))
 
     def is_stated(self, key: str) -> bool:
