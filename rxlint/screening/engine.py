@@ -9,38 +9,44 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any, Final
 
-from rxlint.expressions import CLOSE, AtPoint, Environment, PointEnvironment, at_point, condition, decide
-from rxlint.expressions.decide import PointOutcome
+from rxlint.expressions import Environment, PointEnvironment, condition, decide
 from rxlint.extension import PythonRule
-from rxlint.model.facts import Facts, facts_of, home_key
+from rxlint.model.facts import Facts, facts_of
 from rxlint.notation.tree import Document, Reported
 from rxlint.packs import LEVELS, Level, Rule
 from rxlint.packs.events import EVENTS as WALK_EVENTS
 from rxlint.screening.acceptances import EVENTS as ACCEPTANCES
 from rxlint.screening.acceptances import judge
 from rxlint.screening.alarms_off import walk_alarms_off
+from rxlint.screening.answers import answer_as_set, is_beyond, never_applies, why_unsure
 from rxlint.screening.calculation import calculation_of
+from rxlint.screening.checks import CHECK_EVENTS, walk_checks
+from rxlint.screening.conditions import walk_conditions
 from rxlint.screening.corrections import corrections_of
 from rxlint.screening.finding import Coverage, Finding, Outcome, Related, Row, Suggestion, summarise
+from rxlint.screening.follows import RESOLVED, resolve
+from rxlint.screening.outside import COMPARED, walk_template
 from rxlint.screening.periods import walk_periods
 from rxlint.screening.places import places_of
+from rxlint.screening.pressure_units import walk_pressure_units
+from rxlint.screening.profile_walk import EVENTS as PROFILE_EVENTS
+from rxlint.screening.profile_walk import walk_profiles
 from rxlint.screening.python_rules import ask, finding_of
+from rxlint.screening.reading_sets import walk_reading_sets
 from rxlint.screening.ruleset import Prepared, RuleSet, slot_values
+from rxlint.screening.shelf import Shelf
 from rxlint.screening.site import marked, marked_coverage, not_checked
-from rxlint.screening.sound import sound_ranges
+from rxlint.screening.sound import HARDEST, sound_ranges
+from rxlint.screening.step_sizes import walk_step_sizes
 from rxlint.screening.tables import TABLE_EVENTS, walk_tables
 from rxlint.screening.telling import ALLOWED_WITH, in_order, told_once, without_yielding
+from rxlint.screening.time_off import walk_time_off
 from rxlint.screening.titration import walk_titrations
 from rxlint.screening.values import Teller
 from rxlint.screening.walks import Found, Walk, example_text, walk_scope
-from rxlint.vocabulary import vocabulary
 
-BUDGET: Final = 1_000
+BUDGET: Final = 300
 """Boxes that one rule may look at in one scope: a number, not a time, so that results are the same everywhere."""
-
-
-_OF_SETTINGS: Final = frozenset({"pressure", "timing", "volume"})
-_SECTIONS: Final = {"fallback block": "back-up", "fallback delay": "back-up"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,7 +181,7 @@ class _Run:
         own = facts.scope.readings is not None
         for prepared in self.rules.rules:
             if prepared.uses_readings == own or (not own and not has_readings):
-                if _is_beyond(prepared, facts):
+                if is_beyond(prepared, facts):
                     self.row(prepared.rule.id, "not checked", facts, reasons=["the mode is known, but not modelled"])
                     continue
                 try:
@@ -199,7 +205,7 @@ class _Run:
         if answer.failure is not None:
             self.crashes.append(Crash(rule.id, answer.failure))
             self.row(rule.id, "not checked", facts, reasons=["the rule failed"])
-        unsure = _unsure(answer.absent, facts)
+        unsure = why_unsure(answer.absent, facts)
         if unsure:
             self.row(rule.id, "not checked", facts, reasons=[unsure])
             return
@@ -222,7 +228,7 @@ class _Run:
     def evaluate(self, prepared: Prepared, facts: Facts, values: list[Any]) -> None:
         rule = prepared.rule
         assert rule.require is not None
-        unsure = _unsure(prepared.asks_presence, facts)
+        unsure = why_unsure(prepared.asks_presence, facts)
         axes = (
             [facts.allowed[key] for key in facts.closure(prepared.names_used) if key in facts.allowed]
             if facts.allowed
@@ -230,7 +236,7 @@ class _Run:
         )
         elsewhere = facts.band is not None and facts.band.is_elsewhere
         if all(axis.as_set is not None for axis in axes) and not elsewhere:
-            answer = _as_set(prepared, facts, values)
+            answer = answer_as_set(prepared, facts, values)
             outcome: Outcome = answer.outcome
             if outcome == "broken" and not unsure:
                 self.row(rule.id, "broken", facts)
@@ -249,8 +255,8 @@ class _Run:
         self, prepared: Prepared, facts: Facts, outcome: Outcome, missing: Iterable[str], reasons: Sequence[str]
     ) -> None:
         """Write down an outcome, unless it rests on the absence of a term in a section with a line unread."""
-        unsure = _unsure(prepared.asks_presence, facts) if outcome not in ("met", "not checked") else ""
-        if unsure and not (outcome == "does not apply" and _never_applies(prepared, facts)):
+        unsure = why_unsure(prepared.asks_presence, facts) if outcome not in ("met", "not checked") else ""
+        if unsure and not (outcome == "does not apply" and never_applies(prepared, facts)):
             self.row(prepared.rule.id, "not checked", facts, reasons=[unsure])
         else:
             self.row(prepared.rule.id, outcome, facts, missing, reasons)
@@ -274,7 +280,12 @@ class _Run:
             assert decision.example is not None
             self.findings.append(
                 self.finding(
-                    prepared, facts, PointEnvironment(facts.space, decision.example), outcome, decision.example
+                    prepared,
+                    facts,
+                    PointEnvironment(facts.space, decision.example),
+                    outcome,
+                    decision.example,
+                    decision.boxes,
                 )
             )
         elif outcome == "undecided":
@@ -287,6 +298,7 @@ class _Run:
         environment: Environment,
         outcome: Outcome,
         example: Mapping[str, Any] | None,
+        boxes: int = 0,
     ) -> Finding:
         rule = prepared.rule
         assert rule.require is not None
@@ -310,7 +322,9 @@ class _Run:
             told,
             facts.period,
             facts.band.label if facts.band is not None else None,
-            sound=sound_ranges(rule.when, rule.require, facts, example) if outcome == "can break" and example else (),
+            sound=sound_ranges(rule.when, rule.require, facts, example)
+            if outcome == "can break" and example and boxes <= HARDEST
+            else (),
             fingerprint=_print(rule.id, entry.text),
         )
 
@@ -337,61 +351,6 @@ class _Run:
         return rule.bounded(level)
 
 
-def _is_beyond(prepared: Prepared, facts: Facts) -> bool:
-    """Whether a rule judges settings of a mode that is not modelled: what they mean there is not known."""
-    if facts.mode is None or facts.mode.checked or prepared.rule.area not in _OF_SETTINGS:
-        return False
-    terms = vocabulary().terms
-    return any(key != "mode" and key in terms and terms[key].section == "settings" for key in prepared.reads)
-
-
-def _unsure(presence: frozenset[str], facts: Facts) -> str:
-    """Why the absence of a term proves nothing here: a line of its section could not be told."""
-    if not facts.scope.unsure:
-        return ""
-    for key in sorted(presence):
-        if _section(key) in facts.scope.unsure and not facts.is_stated(key):
-            return f"a line of {_section(key)} could not be told"
-    return ""
-
-
-def _section(key: str) -> str:
-    term = vocabulary().terms.get(home_key(key))
-    return term.section if term is not None else _SECTIONS.get(key, key)
-
-
-def _never_applies(prepared: Prepared, facts: Facts) -> bool:
-    """Whether the rule would not apply either if the lines that could not be told stated what it asks for."""
-    when = prepared.rule.when
-    if when is None:
-        return False
-    presumed = facts.as_set.presuming(key for key in prepared.asks_when if _section(key) in facts.scope.unsure)
-    return condition(when, presumed) is False
-
-
-def _as_set(prepared: Prepared, facts: Facts, values: list[Any]) -> AtPoint:
-    """The answer for the values as set: by the compiled conditions, or exactly where those can't be trusted."""
-    rule = prepared.rule
-    assert rule.require is not None
-    quick = _quick(prepared, values)
-    return AtPoint(quick) if quick is not None else at_point(rule.when, rule.require, facts.as_set)
-
-
-def _quick(prepared: Prepared, values: list[Any]) -> PointOutcome | None:
-    """The outcome by the compiled conditions; None where floats or missing values need the exact evaluator."""
-    assert prepared.require is not None
-    if prepared.when is not None:
-        applies = prepared.when.run(values)
-        if applies is False:
-            return "does not apply"
-        if applies is not True:
-            return None
-    holds = prepared.require.run(values)
-    if holds is CLOSE or holds is None:
-        return None
-    return "met" if holds else "broken"
-
-
 def _fill(rule: Rule, fields: dict[str, str]) -> str:
     parts = [part if isinstance(part, str) else fields.get(part.text, "") for part in rule.say.parts]
     return " ".join("".join(parts).split())
@@ -404,8 +363,12 @@ def _print(rule: str, text: str) -> str:
 
 
 _PERIOD_EVENTS: Final = tuple(event for event in WALK_EVENTS if event.startswith("periods."))
+_SET_EVENTS: Final = tuple(event for event in WALK_EVENTS if event.startswith("readings."))
+_ELSEWHERE: Final = frozenset((*ACCEPTANCES, *CHECK_EVENTS, *PROFILE_EVENTS))
 _SCOPE_EVENTS: Final = tuple(
-    event for event in WALK_EVENTS if event not in (*_PERIOD_EVENTS, *TABLE_EVENTS, *ACCEPTANCES)
+    event
+    for event in WALK_EVENTS
+    if event not in _ELSEWHERE and not event.startswith(("change.", "library.", "periods.", "readings."))
 )
 
 
@@ -414,6 +377,10 @@ def walk_everything(facts: Facts, rules: RuleSet) -> Walk:
     walk = walk_scope(facts)
     walk_titrations(facts, rules, walk)
     walk_alarms_off(facts, rules, walk)
+    walk_conditions(facts, rules, walk)
+    walk_step_sizes(facts, rules, walk)
+    walk_pressure_units(facts, walk)
+    walk_time_off(facts, rules, walk)
     return walk
 
 
@@ -423,8 +390,29 @@ def _one_a_scope(scopes: Sequence[Facts]) -> list[Facts]:
     return [replace(facts, band=None) for facts in first.values()]
 
 
-def screen_document(document: Document, rules: RuleSet, today: datetime.date | None = None) -> Screening:
-    """Run every rule on a document. ``today`` is the day on which dates are judged (None: they are not)."""
+def _follow(run: _Run, document: Document, scopes: Sequence[Facts], shelf: Shelf | None) -> None:
+    """What the document follows, and how it compares with that. A failure is that of all rules that rest on it."""
+    try:
+        followed, walk = resolve(document, scopes, shelf)
+    except Exception as error:
+        for rule in (rule for event in (*RESOLVED, *COMPARED) for rule in run.rules.found_by.get(event, ())):
+            run.crashed(rule.id, error, None)
+        return
+    run.try_walk(RESOLVED, lambda: walk, None)
+    template, link = followed.template, followed.link
+    if template is None or link is None:
+        return
+    for facts in scopes:
+        if facts.scope.readings is None:
+            run.try_walk(COMPARED, partial(walk_template, facts, template, followed.label, link), facts)
+
+
+def screen_document(
+    document: Document, rules: RuleSet, today: datetime.date | None = None, shelf: Shelf | None = None
+) -> Screening:
+    """Run every rule on a document. ``today`` is the day on which dates are judged (None: they are not), ``shelf`` the
+    library in which it stands (None: what it follows can't be looked for).
+    """
     run = _Run(document, rules)
     run.reader()
     scopes: list[Facts] = []
@@ -436,9 +424,13 @@ def screen_document(document: Document, rules: RuleSet, today: datetime.date | N
             run.python(facts, has_readings)
             if facts.scope.readings is None:
                 run.try_walk(_SCOPE_EVENTS, partial(walk_everything, facts, rules), facts)
+                run.try_walk(PROFILE_EVENTS, partial(walk_profiles, facts, rules.profiles), facts)
         for facts in _one_a_scope(scopes):
             run.try_walk(TABLE_EVENTS, partial(walk_tables, facts), facts)
         run.try_walk(_PERIOD_EVENTS, partial(walk_periods, document), None)
+        run.try_walk(_SET_EVENTS, partial(walk_reading_sets, document), None)
+        run.try_walk(CHECK_EVENTS, partial(walk_checks, document), None)
+        _follow(run, document, scopes, shelf)
     run.findings += not_checked(document, run.rows, rules)
     findings = marked(in_order(told_once(run.judged(without_yielding(run.findings, rules), scopes, today))), rules)
     coverage = marked_coverage(summarise(run.rows, rules.order), rules)

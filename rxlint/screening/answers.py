@@ -1,0 +1,69 @@
+"""What a rule answers in one scope for the values as set, and where its answer would rest on what could not be read."""
+
+from __future__ import annotations
+
+from typing import Any, Final
+
+from rxlint.expressions import CLOSE, AtPoint, at_point, condition
+from rxlint.expressions.decide import PointOutcome
+from rxlint.model.facts import Facts, home_key
+from rxlint.screening.ruleset import Prepared
+from rxlint.vocabulary import vocabulary
+
+_OF_SETTINGS: Final = frozenset({"pressure", "timing", "volume"})
+_SECTIONS: Final = {"fallback block": "back-up", "fallback delay": "back-up"}
+
+
+def is_beyond(prepared: Prepared, facts: Facts) -> bool:
+    """Whether a rule judges settings of a mode that is not modelled: what they mean there is not known."""
+    if facts.mode is None or facts.mode.checked or prepared.rule.area not in _OF_SETTINGS:
+        return False
+    terms = vocabulary().terms
+    return any(key != "mode" and key in terms and terms[key].section == "settings" for key in prepared.reads)
+
+
+def why_unsure(presence: frozenset[str], facts: Facts) -> str:
+    """Why the absence of a term proves nothing here: a line of its section could not be told."""
+    if not facts.scope.unsure:
+        return ""
+    for key in sorted(presence):
+        if _section(key) in facts.scope.unsure and not facts.is_stated(key):
+            return f"a line of {_section(key)} could not be told"
+    return ""
+
+
+def _section(key: str) -> str:
+    term = vocabulary().terms.get(home_key(key))
+    return term.section if term is not None else _SECTIONS.get(key, key)
+
+
+def never_applies(prepared: Prepared, facts: Facts) -> bool:
+    """Whether the rule would not apply either if the lines that could not be told stated what it asks for."""
+    when = prepared.rule.when
+    if when is None:
+        return False
+    presumed = facts.as_set.presuming(key for key in prepared.asks_when if _section(key) in facts.scope.unsure)
+    return condition(when, presumed) is False
+
+
+def answer_as_set(prepared: Prepared, facts: Facts, values: list[Any]) -> AtPoint:
+    """The answer for the values as set: by the compiled conditions, or exactly where those can't be trusted."""
+    rule = prepared.rule
+    assert rule.require is not None
+    quick = _quick(prepared, values)
+    return AtPoint(quick) if quick is not None else at_point(rule.when, rule.require, facts.as_set)
+
+
+def _quick(prepared: Prepared, values: list[Any]) -> PointOutcome | None:
+    """The outcome by the compiled conditions; None where floats or missing values need the exact evaluator."""
+    assert prepared.require is not None
+    if prepared.when is not None:
+        applies = prepared.when.run(values)
+        if applies is False:
+            return "does not apply"
+        if applies is not True:
+            return None
+    holds = prepared.require.run(values)
+    if holds is CLOSE or holds is None:
+        return None
+    return "met" if holds else "broken"
