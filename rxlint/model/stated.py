@@ -8,7 +8,7 @@ from typing import Final
 
 from rxlint.model.sets import own_sets, sets_before
 from rxlint.notation import nodes as n
-from rxlint.notation.document import period_name
+from rxlint.notation.document import period_name, readings_scope
 from rxlint.notation.statements import Statement
 from rxlint.notation.tree import Block, Document, Entry
 from rxlint.vocabulary import vocabulary
@@ -161,5 +161,9 @@ def _scope(document: Document, period: str | None, readings: Block | None, befor
         for section, name, phrase in document.repeated
         if section in sections and name in (None, period)
     )
+    if readings is not None:
+        own_set = readings_scope(next(at for at, each in enumerate(document.blocks_of("readings")) if each is readings))
+        home = sections["readings"]
+        repeated |= {home.key_of(phrase) for section, _, phrase in document.repeated if section == own_set}
     several = {form: tuple(each) for form, each in gather.several.items()}
     return Scope(period, gather.by_key, several, tuple(gather.blocks), unsure, repeated, readings, _earlier(before))

@@ -276,10 +276,13 @@ def _repeated(blocks: tuple[Block, ...]) -> tuple[frozenset[tuple[str, str | Non
     lines: dict[tuple[str, str | None, str, int], Entry] = {}  # of terms that may stand several times, by their text
     twice: set[tuple[str, str | None, str]] = set()
     reported: list[Reported] = []
+    sets = 0
     for index, block in enumerate(blocks):
         period = period_name(block)
         alone = 0 if block.readable else index  # whose period could not be read may be of another than its neighbour
-        scope = block.section if block.section != "readings" else f"readings {index}"
+        scope = block.section
+        if scope == "readings":  # each set of them stands for itself
+            scope, sets = readings_scope(sets), sets + 1
         for entry in block.details:
             statement = entry.statement
             term = statement.term if statement is not None else None
@@ -300,6 +303,11 @@ def _repeated(blocks: tuple[Block, ...]) -> tuple[frozenset[tuple[str, str | Non
                 event = Event("reader.repeated-term", start, end, {"what": term.phrase, "section": block.section})
                 reported.append(Reported(event, entry, block.section, (related,)))
     return frozenset(twice), reported
+
+
+def readings_scope(number: int) -> str:
+    """The name under which the repeated terms of a set of readings are told, counted from 0."""
+    return f"readings {number}"
 
 
 def _said_again(entry: Entry, first: Entry, section: str) -> Reported:

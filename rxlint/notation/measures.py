@@ -233,7 +233,7 @@ def check_plausible(term: Term, amount: n.Amount, point: Fraction, unit: Unit) -
         "what": term.phrase,
         "value": show(point, unit),
         "range": f"{show(low, standard)} to {show(high, standard)}",
-        "slips": ", ".join(slips),
+        "slips": f"; a slip that would explain it: {', '.join(slips)}" if slips else "",
     }
     raise Unreadable(Event("reader.implausible", amount.start, amount.end, fields, tuple(slips.values())))
 

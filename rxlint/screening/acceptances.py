@@ -30,6 +30,7 @@ EVENTS: Final = (
     "acceptances.worse", "acceptances.unneeded",
 )  # fmt: skip
 _SELF: Final = "governance.acceptance-"
+_SIGNED: Final = frozenset({"governance.code-broken", "governance.self-checked"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +73,7 @@ def judge(
             _say(walk, line, fault[0], **fault[1])
         elif matching:
             told = _accepted(told, matching, line, rules, scopes, walk)
-        elif not {"not checked", "undecided"} & set(outcomes.get(line.body.rule.text, ())):
+        elif not _may_be_needed(line, rules, outcomes.get(line.body.rule.text, ())):
             _say(walk, line, "acceptances.unneeded")
     return told, walk
 
@@ -125,6 +126,8 @@ def _fault(line: _Line, rules: RuleSet, author: str | None) -> tuple[str, dict[s
 
 def _never(rule: Rule, rules: RuleSet) -> str | None:
     """Why a rule's finding can't be accepted; None where it can."""
+    if rule.id in _SIGNED:
+        return "it is checked again, by somebody else than its author"
     if rule.id.startswith(_SELF):
         return "an acceptance does not accept itself"
     if rule.found_by and all(event.startswith("reader.") for event in rule.found_by) and rule.level == "reject":
@@ -133,6 +136,14 @@ def _never(rule: Rule, rules: RuleSet) -> str | None:
         if name in (rule.id, rule.area):
             return f"{policy} never accepts it"
     return None
+
+
+def _may_be_needed(line: _Line, rules: RuleSet, outcomes: Sequence[Outcome]) -> bool:
+    """Whether a rule that found nothing may do so yet: it could not be checked, or it is asked of changes alone."""
+    if {"not checked", "undecided"} & set(outcomes):
+        return True
+    rule = next(each for each in rules.all_rules if each.id == line.body.rule.text)
+    return bool(rule.found_by) and all(event.startswith("change.") for event in rule.found_by)
 
 
 def _matches(finding: Finding, line: _Line, by_line: Mapping[int, tuple[Block, Entry]]) -> bool:

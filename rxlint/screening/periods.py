@@ -7,12 +7,20 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
+from rxlint.expressions.problems import near
 from rxlint.notation import nodes as n
 from rxlint.notation.document import period_name
 from rxlint.notation.tree import Block, Document
 from rxlint.screening.walks import Found, Walk, minutes_text
 
 _DAY: Final = 24 * 60
+_SLACK: Final = 60  # minutes a day that periods may cover beyond the hours that are stated
+_MORNING: Final = 8 * 60
+_EVENING: Final = 20 * 60
+_HALVES: Final = {
+    "night": frozenset({"night", "nights", "asleep", "sleep"}),
+    "day": frozenset({"day", "days", "awake"}),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +47,8 @@ def walk_periods(document: Document) -> Walk:
         walk.ran.add("periods.overlap")
         _overlaps(stretches, walk)
     _gap(document, blocks, stretches, walk)
+    _misspelt(document, blocks, walk)
+    _wrong_half(document, walk)
     return walk
 
 
@@ -118,17 +128,57 @@ def _gap(document: Document, blocks: Sequence[Block], stretches: Sequence[_Stret
     ):
         walk.unsure["periods.gap"] = "a period without stated hours"
         return
-    walk.ran.add("periods.gap")
+    walk.ran |= {"periods.gap", "periods.over"}
     covered = sum(high - low for low, high in _union([(each.start, each.end) for each in stretches]))
     covered += sum(_extra(block) for block in blocks)
-    if covered < needed:
+    if covered < needed or covered > needed + _SLACK:
         fields = {"covered": minutes_text(covered), "needed": minutes_text(needed)}
         entry = blocks[0].entry
         hours = next(
             (detail for block in document.blocks_of("patient") for detail in block.details if _is_hours(detail)), None
         )
         related = ((hours, "the hours a day are stated here"),) if hours is not None else ()
-        walk.found.append(Found("periods.gap", entry, entry.indent, len(entry.text.rstrip()), fields, related))
+        event = "periods.gap" if covered < needed else "periods.over"
+        walk.found.append(Found(event, entry, entry.indent, len(entry.text.rstrip()), fields, related))
+
+
+def _misspelt(document: Document, settings: Sequence[Block], walk: Walk) -> None:
+    """Names of periods that no settings have, and that are a slip away from one that they have."""
+    names = {name for block in settings if (name := period_name(block)) is not None}
+    for block in document.blocks:
+        period, name = _period(block), period_name(block)
+        if period is None or period.name is None or name is None or block.section == "settings" or not names:
+            continue
+        walk.ran.add("periods.misspelt")
+        meant = near(name, names) if name not in names else ()
+        if meant:
+            entry = block.entry
+            related = tuple(
+                (each.entry, f"{meant[0]} stands here") for each in settings if period_name(each) == meant[0]
+            )
+            fields = {"name": name, "near": meant[0]}
+            walk.found.append(
+                Found("periods.misspelt", entry, entry.indent, len(entry.text.rstrip()), fields, related[:1])
+            )
+
+
+def _wrong_half(document: Document, walk: Walk) -> None:
+    """Periods that are called after one half of the day and hold mostly in the other."""
+    for block in document.blocks:
+        period = _period(block)
+        called = period.name or period.use if period is not None else None
+        half = next((half for half, names in _HALVES.items() if called in names), None)
+        if period is None or called is None or half is None or not period.windows:
+            continue
+        walk.ran.add("periods.wrong-half")
+        stretches = [stretch for window in period.windows for stretch in _stretches(window, block)]
+        by_day = sum(max(0, min(each.end, _EVENING) - max(each.start, _MORNING)) for each in stretches)
+        whole = sum(each.end - each.start for each in stretches)
+        if whole and (2 * by_day > whole) != (half == "day"):
+            told = " and ".join(f"{window.start_time} to {window.end_time}" for window in period.windows)
+            fields = {"name": called, "window": told, "half": "night" if half == "day" else "day"}
+            first = period.windows[0]
+            walk.found.append(Found("periods.wrong-half", block.entry, first.start, period.windows[-1].end, fields))
 
 
 def _is_open(period: n.Period) -> bool:
