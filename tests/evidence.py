@@ -21,11 +21,14 @@ from rxlint.notation.document import read_document
 from rxlint.notation.tree import Document
 from rxlint.packs import Rule
 from rxlint.packs.builtin import builtin_packs
+from rxlint.packs.load import is_whole
 from rxlint.screening.case_text import document_of
+from rxlint.screening.cases import screen_case
 from rxlint.screening.engine import Screening, screen_document
 from rxlint.screening.ruleset import RuleSet, prepare
 from rxlint.screening.values import NOTHING, Teller
 from rxlint.text import Problem, source_of_text
+from tests.shelf import shelf_of
 
 ROOT: Final = Path(__file__).resolve().parent.parent
 PAGE: Final = ROOT / "rules" / "EVIDENCE.md"
@@ -82,7 +85,7 @@ def _examples(rules: RuleSet) -> tuple[Mapping[str, Seen], Mapping[str, Seen]]:
             document = parse_bytes(path.read_bytes())
             if isinstance(document, Problem):
                 continue
-            screening = screen_document(document, rules, DAY)
+            screening = screen_document(document, rules, DAY, shelf_of(path, is_searched=folder != "slips"))
             if folder == "slips":
                 for finding in screening.findings:
                     broken.setdefault(finding.rule, Seen(f"slips/{path.name}", finding.message))
@@ -95,7 +98,7 @@ def _examples(rules: RuleSet) -> tuple[Mapping[str, Seen], Mapping[str, Seen]]:
 
 def _met(screening: Screening, rules: RuleSet) -> Iterator[Rule]:
     outcomes = {row.rule: row.outcome for row in screening.coverage.rules}
-    return (rule for rule in rules.all_rules if outcomes[rule.id] == "met")
+    return (rule for rule in rules.all_rules if outcomes.get(rule.id) == "met")
 
 
 def _numbers(rule: Rule, document: Document, rules: RuleSet) -> str:
@@ -113,6 +116,10 @@ def _numbers(rule: Rule, document: Document, rules: RuleSet) -> str:
     return "for everything it allows"
 
 
+def _short(text: str, whole: bool) -> str:
+    return f"{text.splitlines()[0]} ..." if whole else text
+
+
 def _case(rule: Rule, rules: RuleSet, kind: str) -> Seen | None:
     for case in rule.cases:
         if case.kind != kind:
@@ -121,8 +128,10 @@ def _case(rule: Rule, rules: RuleSet, kind: str) -> Seen | None:
         if isinstance(source, Problem):
             continue
         document = read_document(source)
-        screening = screen_document(document, rules, DAY)
-        where = f'"{case.text}"' if not case.whole else f'"{case.text.splitlines()[0]} ..."'
+        screening = screen_case(case, rules)
+        where = f'"{_short(case.text, case.whole)}"'
+        if case.before is not None:
+            where = f'"{_short(case.before, is_whole(case.before))}", changed to {where}'
         if kind == "fires":
             finding = next((each for each in screening.findings if each.rule == rule.id), None)
             if finding is not None:

@@ -18,6 +18,7 @@ from rxlint.reports.style import Style
 from rxlint.reports.text import Totals, report, text_of
 from rxlint.screening.ruleset import RuleSet, builtin_rules, prepare
 from tests.documents import DAY
+from tests.shelf import shelf_of
 
 ROOT: Final = Path(__file__).resolve().parent.parent
 CASES: Final = ROOT / "tests" / "cases"
@@ -56,7 +57,7 @@ def report_of(path: Path) -> str:
     data = path.read_bytes()
     head = re.match(rb"# packs: ([a-z ]+)(; coverage)?\r?\n", data)
     rules = rules_of(head.group(1).decode() if head else "")
-    screened = screen_bytes(path.name, data, rules, DAY)
+    screened = screen_bytes(path.name, data, rules, DAY, shelf=shelf_of(path))
     if path.parent in (SLIPS, VIGNETTES):
         return "\n".join((*text_of(screened, Style()), ""))
     return "\n".join(report([screened], Style(), bool(head and head.group(2)), Totals())) + "\n"

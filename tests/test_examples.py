@@ -5,11 +5,14 @@ from pathlib import Path
 
 import pytest
 
+from rxlint.library.beside import Sheet, screen_beside
+from rxlint.library.rulings import Ruling
 from rxlint.library.screen import Screened, screen_bytes
 from rxlint.packs.builtin import builtin_packs
 from rxlint.screening.ruleset import builtin_rules
 from tests.documents import DAY
 from tests.golden import ROOT
+from tests.shelf import shelf_of
 
 EXAMPLES = ROOT / "examples"
 AREAS = {pack.name for pack in builtin_packs()}
@@ -22,7 +25,8 @@ def files(folder: str) -> list[Path]:
 
 
 def screened(path: Path) -> Screened:
-    return screen_bytes(path.name, path.read_bytes(), builtin_rules(), DAY)
+    shelf = shelf_of(path, is_searched=path.parent.name != "slips")
+    return screen_bytes(path.name, path.read_bytes(), builtin_rules(), DAY, shelf=shelf)
 
 
 def expected(path: Path) -> str:
@@ -37,7 +41,9 @@ def expected(path: Path) -> str:
 def test_a_sound_order_gives_no_finding(path: Path) -> None:
     found = screened(path)
     assert found.problems == () and found.screening is not None and found.screening.crashes == ()
-    assert [f"{each.place.line}: {each.message} [{each.rule}]" for each in found.screening.findings if each.counts] == []
+    assert [
+        f"{each.place.line}: {each.message} [{each.rule}]" for each in found.screening.findings if each.counts
+    ] == []
 
 
 @pytest.mark.parametrize("path", files("slips"), ids=lambda path: path.stem)
@@ -60,3 +66,14 @@ def test_every_rule_a_slip_names_is_known_where_its_area_is() -> None:
     known = set(builtin_rules().order)
     named = {expected(path) for path in files("slips")}
     assert {rule for rule in named if rule.partition(".")[0] in AREAS} <= known
+
+
+def test_the_second_day_s_readings_have_drifted_once() -> None:
+    """The first step is scatter, the second is more than that; nothing of it is beyond the order's own limits."""
+    order = EXAMPLES / "sound" / "TM-0508-adult-lung-protective.vrx"
+    sheet = EXAMPLES / "readings" / "TM-0508-second-day.vrx"
+    given, ruling = [Sheet("now", sheet.read_bytes())], Ruling(builtin_rules())
+    alone, beside = screen_beside(ruling, "order", order.read_bytes(), given, DAY, shelf=shelf_of(order))
+    assert alone.screening is not None and beside.screening is not None
+    assert [each.rule for each in alone.screening.findings if each.counts] == []
+    assert [(each.rule, each.place.line) for each in beside.screening.findings] == [("drift.compliance-falling", 23)]

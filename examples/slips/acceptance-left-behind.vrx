@@ -2,7 +2,7 @@
 # Invented demo data: the Tarnmoor Breathing Support Service does not exist, and nothing here is a recommendation.
 prescription "Lung-protective ventilation, acceptance left behind"
   notation   1
-  id         TM-0986
+  id         TM-1006
   revision   3
   status     active
   follows    lung-protective-adult revision 7

@@ -2,7 +2,7 @@
 # Invented demo data: the Tarnmoor Breathing Support Service does not exist, and nothing here is a recommendation.
 prescription "Lung-protective ventilation, acceptance of a missing unit"
   notation   1
-  id         TM-0983
+  id         TM-1003
   revision   3
   status     active
   follows    lung-protective-adult revision 7

@@ -2,7 +2,7 @@
 # Invented demo data: the Tarnmoor Breathing Support Service does not exist, and nothing here is a recommendation.
 prescription "Lung-protective ventilation, acceptance past its date"
   notation   1
-  id         TM-0985
+  id         TM-1005
   revision   3
   status     active
   follows    lung-protective-adult revision 7

@@ -18,11 +18,15 @@ _LEADS_OUT: Final = "a link that leads out of the folder is not followed; name i
 
 @dataclass(frozen=True, slots=True)
 class Input:
-    """A document to screen: the name it is shown under and where it is; or a problem in its place."""
+    """A document to screen: the name it is shown under and where it is; or a problem in its place.
+
+    ``searched`` is the folder that was given, where the document was found in one.
+    """
 
     shown: str
     path: Path | None
     problem: Problem | None = None
+    searched: Path | None = None
 
 
 def find_inputs(paths: Iterable[str]) -> Iterator[Input]:
@@ -58,7 +62,7 @@ def _in_folder(given: str, folder: Path) -> Iterator[Input]:
             if name.lower().endswith(ENDING) and not name.startswith("."):
                 found = True
                 path = Path(place) / name
-                yield Input(path.as_posix(), path)
+                yield Input(path.as_posix(), path, searched=folder)
     for error in problems:
         yield Input(str(error.filename or given), None, Problem(_why(error)))
     if not found and not problems:
@@ -80,6 +84,13 @@ def read_bytes(path: Path) -> bytes | Problem:
         return Problem("is not a regular file")
     data, size = read
     return too_large(size) if size > MAX_BYTES or len(data) > MAX_BYTES else data
+
+
+def read_input(found: Input) -> bytes | Problem:
+    """An input's bytes; its problem, or the reason why it can't be read, in their place. A folder is none."""
+    if found.problem is not None or found.path is None:
+        return found.problem or Problem("is not there")
+    return read_bytes(found.path)
 
 
 def read_stream(stream: BinaryIO | None) -> bytes | Problem:

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import os
 import re
-import tempfile
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -19,7 +18,7 @@ from rxlint.packs import LEVELS, Level
 from rxlint.packs.pack import PackProblem
 from rxlint.screening.engine import Screening
 from rxlint.screening.finding import Finding
-from rxlint.text.files import read_up_to
+from rxlint.text.files import read_up_to, write_whole
 
 MAX_BYTES: Final = 64 * 1024 * 1024
 _HEAD: Final = """\
@@ -172,26 +171,7 @@ def text_of(known: Known) -> str:
 
 def write_known(path: Path, known: Known) -> None:
     """Write a list in one step: the old file or the new one is there at any time. Raises OSError."""
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text_of(known))
-            file.flush()
-            os.fsync(file.fileno())
-        if path.exists():
-            os.chmod(name, path.stat().st_mode & 0o7777)
-        else:
-            os.chmod(name, 0o666 & ~_umask())
-        os.replace(name, path)
-    except BaseException:
-        os.unlink(name)
-        raise
-
-
-def _umask() -> int:
-    current = os.umask(0)
-    os.umask(current)
-    return current
+    write_whole(path, text_of(known).encode("utf-8"))
 
 
 def relative(path: Path, folder: Path) -> str | None:

@@ -68,7 +68,8 @@ def _screened(
         elif name is None:
             result.told.append(f"{each.shown}: lies outside the folder of the list, or has a name that can't be listed")
         else:
-            screened = screen_under(rulings.of_folder(each.path.parent), each.shown, read_bytes(each.path), day)
+            ruling, shelf = rulings.of_folder(each.path.parent), rulings.library(each.path, each.searched)
+            screened = screen_under(ruling, each.shown, read_bytes(each.path), day, shelf=shelf)
             result.told += [f"{each.shown}: {problem.message}" for problem in screened.problems]
             if screened.screening is not None and not screened.problems and not screened.screening.crashes:
                 found.append((name, screened.screening))

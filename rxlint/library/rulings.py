@@ -21,8 +21,11 @@ from rxlint.screening.ruleset import ConflictError, RuleSet, builtin_rules, prep
 from rxlint.text import Problem
 
 if TYPE_CHECKING:
+    from rxlint.library.index import View
     from rxlint.library.known import KnownList
+    from rxlint.library.roots import Libraries
     from rxlint.library.settings import Named, Settings
+    from rxlint.packs.profile import Profile
 
 _MOST_FAULTS: Final = 5  # told for each document
 
@@ -47,7 +50,8 @@ class Ruling:
 
 class Rulings:
     """The rules of a run. ``nearest`` says whether settings files are read; ``python`` are rules of extensions,
-    ``known`` a list of known findings for all documents, whatever their settings name.
+    ``known`` a list of known findings for all documents, whatever their settings name; ``profiles`` are files of
+    ventilator profiles, or folders of them, which stand above those of the settings.
 
     Raises Faults where a pack, a policy or a list of the command line can't be used.
     """
@@ -60,15 +64,18 @@ class Rulings:
         nearest: bool = True,
         python: PythonRules = PythonRules(),  # noqa: B008 - it can't be changed
         known: str | None = None,
+        profiles: Sequence[str] = (),
     ) -> None:
         self._known = _known_list(Path(known), known) if known is not None else None
         self._nearest = nearest
         self.unloaded = python.failures
         self._packs = (*builtin_packs(), *python.packs)
         self._above: tuple[Pack, ...] = ()
+        self._libraries: Libraries | None = None
         self._by_folder: dict[Path, Ruling] = {}
         self._by_settings: dict[Path | None, Ruling] = {}
         self._prepared: dict[tuple[tuple[str, str], ...], RuleSet] = {}
+        self._profiles = _profiles([(Path(each), each) for each in profiles]) if profiles else ()
         further = _loaded([(Path(each), each) for each in packs], self._packs, False)
         self._packs = (*self._packs, *further)
         self._above = _loaded([(Path(each), each) for each in policies], self._packs, True)
@@ -90,9 +97,21 @@ class Rulings:
 
             path = find_settings(folder)
             if path not in self._by_settings:
-                self._by_settings[path] = Ruling(self.base, known=self._known) if path is None else self._of_settings(path)
+                self._by_settings[path] = (
+                    Ruling(self.base, known=self._known) if path is None else self._of_settings(path)
+                )
             known = self._by_folder[folder] = self._by_settings[path]
         return known
+
+    def library(self, path: Path, searched: Path | None = None, *, is_file: bool = True) -> View | None:
+        """The library that a document stands in, as ``Libraries.view``; None where settings are not read."""
+        if not self._nearest:
+            return None
+        if self._libraries is None:
+            from rxlint.library.roots import Libraries
+
+            self._libraries = Libraries()
+        return self._libraries.view(path, self.of_folder(path.parent).settings, searched, is_file=is_file)
 
     def of_settings(self, settings: Settings | None) -> RuleSet:
         """The rules under a document's settings; the common ones where there are none, or they have a fault."""
@@ -115,7 +134,13 @@ class Rulings:
             policies = _loaded(_files(settings.policies), (*self._packs, *packs), True)
             named = settings.known_findings
             known = self._known or (_known_list(named.path, named.shown) if named is not None else None)
-            return Ruling(self._rules(packs, policies), settings, known=known)
+            rules = self._rules(packs, policies)
+            if settings.profiles:
+                from rxlint.library.profiles import together
+
+                own = _profiles(_files(settings.profiles), settings.path.parent)
+                rules = replace(rules, profiles=together(self._profiles, own))
+            return Ruling(rules, settings, known=known)
         except Faults as faults:
             return Ruling(None, settings, problems=_problems(faults.told))
 
@@ -131,7 +156,9 @@ class Rulings:
             try:
                 is_plain = not policies and not self._above and stacked.packs == builtin_packs()
                 ready = builtin_rules() if is_plain else prepare_stack(stacked)
-                self._prepared[key] = replace(ready, unloaded=self.unloaded) if self.unloaded else ready
+                if self.unloaded or self._profiles:
+                    ready = replace(ready, unloaded=self.unloaded, profiles=self._profiles)
+                self._prepared[key] = ready
             except ConflictError as error:
                 raise Faults([str(error)]) from None
         return self._prepared[key]
@@ -151,6 +178,16 @@ def _loaded(files: Sequence[tuple[Path, str]], known: Sequence[Pack], as_policy:
     if faults:
         raise Faults(faults, "a policy" if as_policy else "a rule pack")
     return tuple(found)
+
+
+def _profiles(files: Sequence[tuple[Path, str]], root: Path | None = None) -> tuple[Profile, ...]:
+    """The ventilator profiles of files and folders. Raises Faults, with those of all the files."""
+    from rxlint.library.profiles import read_profiles
+
+    found, problems = read_profiles(files, root)
+    if problems:
+        raise Faults([str(each) for each in problems], "a ventilator profile")
+    return found
 
 
 def _known_list(path: Path, shown: str) -> KnownList:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -12,10 +12,12 @@ from rxlint.library.rulings import Ruling, Rulings
 from rxlint.library.settings import Settings
 from rxlint.notation import nodes as n
 from rxlint.notation.document import read_document
+from rxlint.notation.join import join
 from rxlint.notation.tree import Document
 from rxlint.packs.stack import PolicyUse
 from rxlint.screening.engine import Screening, screen_document
 from rxlint.screening.ruleset import RuleSet
+from rxlint.screening.shelf import Shelf
 from rxlint.text import Problem, read_source
 
 
@@ -24,7 +26,7 @@ class Screened:
     """An input with what became of it: problems where it could not be read, else its screening.
 
     ``policies`` and ``settings`` are those it was screened under; ``misconfigured`` says that a fault in its settings
-    kept it from being screened.
+    kept it from being screened. ``beside`` is the order that readings were screened with.
     """
 
     shown: str
@@ -34,6 +36,7 @@ class Screened:
     policies: tuple[PolicyUse, ...] = ()
     settings: Settings | None = None
     misconfigured: bool = False
+    beside: Screened | None = None
 
     @property
     def kind(self) -> str | None:
@@ -64,8 +67,11 @@ def screen_inputs(
         if each.problem is not None or each.path is None:
             yield Screened(each.shown, (each.problem or Problem("is not there"),), None, None)
             continue
-        ruling = Ruling(rules) if isinstance(rules, RuleSet) else rules.of_folder(each.path.parent)
-        yield screen_under(ruling, each.shown, read_bytes(each.path), today, each.path)
+        if isinstance(rules, RuleSet):
+            yield screen_under(Ruling(rules), each.shown, read_bytes(each.path), today, each.path)
+            continue
+        ruling, shelf = rules.of_folder(each.path.parent), rules.library(each.path, each.searched)
+        yield screen_under(ruling, each.shown, read_bytes(each.path), today, each.path, shelf=shelf)
 
 
 def screen_under(
@@ -74,26 +80,39 @@ def screen_under(
     data: bytes | Problem,
     today: datetime.date | None = None,
     path: Path | None = None,
+    beside: Sequence[tuple[str, Document]] = (),
+    shelf: Shelf | None = None,
 ) -> Screened:
-    """Screen what was read of an input under what holds for its folder; findings known of its ``path`` are marked."""
+    """Screen what was read of an input under what holds for its folder; findings known of its ``path`` are marked.
+
+    ``beside`` are files of readings that are read as if they stood in it, ``shelf`` is the library that it stands in.
+    """
     if isinstance(data, Problem):
         return Screened(shown, (data,), None, None)
     if ruling.rules is None:
         return Screened(shown, ruling.problems, None, None, settings=ruling.settings, misconfigured=True)
-    screened = screen_bytes(shown, data, ruling.rules, today)
+    screened = screen_bytes(shown, data, ruling.rules, today, beside, shelf)
     screening = screened.screening
     if ruling.known is not None and path is not None and screening is not None:
         screening = ruling.known.mark(screening, path)
     return replace(screened, screening=screening, policies=ruling.rules.policies, settings=ruling.settings)
 
 
-def screen_bytes(shown: str, data: bytes, rules: RuleSet, today: datetime.date | None = None) -> Screened:
+def screen_bytes(
+    shown: str,
+    data: bytes,
+    rules: RuleSet,
+    today: datetime.date | None = None,
+    beside: Sequence[tuple[str, Document]] = (),
+    shelf: Shelf | None = None,
+) -> Screened:
     """Screen a document's bytes under a name."""
     try:
         document = parse_bytes(data)
         if isinstance(document, Problem):
             return Screened(shown, (document,), None, None)
-        return Screened(shown, (), document, screen_document(document, rules, today))
+        document = join(document, beside)
+        return Screened(shown, (), document, screen_document(document, rules, today, shelf))
     except Exception as error:  # a fault of ours in one file must neither hide the others nor look clean
         told = f"could not be screened, through a fault of this program: {type(error).__name__}: {error}"
         return Screened(shown, (Problem(told),), None, None)

@@ -21,7 +21,8 @@ from rxlint.text.files import read_up_to
 NAME: Final = "rxlint.yaml"
 _TOP: Final = ".git"  # a checkout ends here: what lies above belongs to somebody else
 _KNOWN: Final = "known findings"  # a file that need not be there yet
-_KEYS: Final = ("policies", "packs", _KNOWN)
+_LIBRARY: Final = "library"
+_KEYS: Final = ("policies", "packs", "profiles", _KNOWN, _LIBRARY)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +44,8 @@ class Settings:
     policies: tuple[Named, ...] = ()
     packs: tuple[Named, ...] = ()
     known_findings: Named | None = None
+    profiles: tuple[Named, ...] = ()  # files of ventilator profiles, or folders of them
+    library: Path | None = None  # the folder that templates are looked for in; None: that of the settings
 
 
 def find_settings(folder: Path) -> Path | None:
@@ -60,6 +63,15 @@ def find_settings(folder: Path) -> Path | None:
         if os.path.lexists(each / _TOP):
             return None
     return None
+
+
+def find_top(folder: Path) -> Path | None:
+    """The top of the checkout that a folder belongs to; None where it belongs to none."""
+    try:
+        start = folder.resolve()
+    except (OSError, RuntimeError, ValueError):
+        return None
+    return next((each for each in (start, *start.parents) if os.path.lexists(each / _TOP)), None)
 
 
 def read_settings(path: Path, shown: str) -> tuple[Settings | None, tuple[PackProblem, ...]]:
@@ -103,7 +115,17 @@ class _Reading:
             tuple(self.files(tree, "policies")),
             tuple(self.files(tree, "packs")),
             self.file(known, _KNOWN) if known is not None else None,
+            tuple(self.files(tree, "profiles")),
+            self.library(tree),
         )
+
+    def library(self, tree: Mapping_) -> Path | None:
+        """The folder of the library: that of the settings, or one in it."""
+        given = tree.get(_LIBRARY)
+        named = self.file(given, _LIBRARY) if given is not None else None
+        if named is not None and given is not None and not named.path.is_dir():
+            self.reader.fault(given.spot, f"{_LIBRARY}: {named.shown} is no folder")
+        return named.path if named is not None else None
 
     def files(self, tree: Mapping_, key: str) -> Iterator[Named]:
         seen: set[Path] = set()

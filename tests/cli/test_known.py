@@ -8,10 +8,15 @@ from tests.cli.orders import ON, REJECT, SLIP, SOUND
 from tests.conftest import RunCli
 
 
+def write(folder: Path, name: str, text: str) -> None:
+    """An order with an id of its own."""
+    (folder / f"{name}.vrx").write_text(text.replace("TM-0417", f"TM-{name}"), "utf-8")
+
+
 @pytest.fixture
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     for name, text in {"query": SLIP, "reject": REJECT, "sound": SOUND}.items():
-        (tmp_path / f"{name}.vrx").write_text(text, "utf-8")
+        write(tmp_path, name, text)
     monkeypatch.chdir(tmp_path)
     return tmp_path
 
@@ -30,14 +35,14 @@ def test_what_is_known_does_not_fail_a_run(folder: Path, run_cli: RunCli) -> Non
 
 def test_a_new_slip_fails_it(folder: Path, run_cli: RunCli) -> None:
     run_cli("known", "--start", "known.txt", ".", *ON)
-    (folder / "new.vrx").write_text(SLIP, "utf-8")
+    write(folder, "new", SLIP)
     assert run_cli("screen", ".", "--known", "known.txt", *ON).exit_code == 1
 
 
 def test_the_list_gets_shorter_and_not_longer(folder: Path, run_cli: RunCli) -> None:
     run_cli("known", "--start", "known.txt", ".", *ON)
-    (folder / "reject.vrx").write_text(SOUND, "utf-8")
-    (folder / "sound.vrx").write_text(REJECT, "utf-8")
+    write(folder, "reject", SOUND)
+    write(folder, "sound", REJECT)
     before = (folder / "known.txt").read_bytes()
     assert run_cli("known", "--check", "known.txt", ".", *ON).exit_code == 1
     assert (folder / "known.txt").read_bytes() == before

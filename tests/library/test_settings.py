@@ -81,7 +81,7 @@ def test_every_key_is_read(tmp_path: Path) -> None:
     ("text", "told"),
     [
         ("polices: [ward.yaml]\n", "1:1: polices is no key of rxlint.yaml; did you mean policies?"),
-        ("- ward.yaml\n", "1:1: rxlint.yaml is a mapping with the keys policies, packs, known findings"),
+        ("- ward.yaml\n", "1:1: rxlint.yaml is a mapping with the keys policies, packs, profiles, known findings"),
         ("", "1:1: the file is empty"),
         ("policies: ward.yaml\n", "1:11: a list is expected"),
         ("policies: [[x]]\n", "1:12: policies: the name of a file is needed"),

@@ -64,7 +64,7 @@ def test_a_rule_has_at_least_two_cases_of_each_kind(rule: Rule) -> None:
     kinds = Counter(case.kind for case in rule.cases)
     assert kinds["fires"] >= 2, kinds
     assert kinds["holds"] >= 2, kinds
-    texts = [case.text for case in rule.cases]
+    texts = [(case.before, case.text, case.library) for case in rule.cases]
     assert len(set(texts)) == len(texts)
 
 
