@@ -48,6 +48,18 @@ fixed: [{id: site.rise, level: query, setting: rise time, to: 150 ms, source: y}
 limits: [{id: site.peep, level: query, of: PEEP, allow: 4 to 8 cmH2O, source: y, final: true}]
 demand: [{id: site.alarms, level: query, terms: [alarm disconnection], source: y}]
 must be checked: [pressure]
+profiles of cases:
+  - profile: One
+    revision: 1
+    summary: x
+    limbs: {dual: a}
+    modes: {A/C-PC: b}
+    settings:
+      - {setting: PEEP, name: c, unit: cmH2O, range: 0 to 20, step: 1, near enough: 0.5, modes: [A/C-PC]}
+      - {setting: inspiratory pressure, name: d, unit: cmH2O, steps: [{range: 0 to 20, step: 1}], entered: above PEEP}
+      - {setting: rise time, name: e, scale: {1: 50 ms}}
+    alarms: [{alarm: apnoea, name: f, unit: s, range: 5 to 20, step: 5, off: g}]
+    must be set: [{name: h, ask: i, modes: [A/C-PC]}]
 never accepted: [trial.one]
 adjust:
   - {rule: pressure.oxygen-ladder, level: note, because: x}
@@ -111,6 +123,11 @@ KINDS = {
     "a row of limits": "limit",
     "a row of demand": "demand",
     "a row of adjust": "adjusted",
+    "a profile": "profile",
+    "an entry of settings": "profile setting",
+    "an entry of alarms": "profile alarm",
+    "steps": "profile steps",
+    "what must be set": "profile needed",
 }
 
 

@@ -58,6 +58,13 @@ with_policies = click.option(
     type=click.Path(),
     help="A site's policy; the widest first. It stands above every policy that rxlint.yaml names.",
 )
+with_profiles = click.option(
+    "--profile",
+    "profile_files",
+    multiple=True,
+    type=click.Path(),
+    help="A ventilator profile, or a folder of them; it stands above those that rxlint.yaml names.",
+)
 with_python = click.option(
     "--python-rules",
     "python_names",
@@ -87,6 +94,7 @@ def rulings_of(
     *,
     nearest: bool,
     known: str | None = None,
+    profile_files: tuple[str, ...] = (),
 ) -> Any:
     """The rules of a run with what the command line adds. Raises Configuration."""
     from rxlint.library.rulings import Faults, Rulings
@@ -99,7 +107,7 @@ def rulings_of(
         raise Configuration(f"the built-in rules can't be used:\n{error}") from None
     python = _python_rules(python_names)
     try:
-        return Rulings(pack_files, policy_files, nearest=nearest, python=python, known=known)
+        return Rulings(pack_files, policy_files, nearest=nearest, python=python, known=known, profiles=profile_files)
     except Faults as faults:
         raise Configuration("\n".join(map(printable, str(faults).splitlines()))) from None
 

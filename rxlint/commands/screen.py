@@ -21,19 +21,29 @@ from rxlint.commands.common import (
     rulings_of,
     with_packs,
     with_policies,
+    with_profiles,
     with_python,
     write,
 )
 
+_STANDARD_INPUT: Final = "<standard input>"
 FAIL_AT: Final = ("reject", "query", "note", "never")
 
 
 @click.command()
 @click.argument("paths", nargs=-1, required=True)
 @click.option("--as", "name", metavar="NAME", help="The name to show for standard input (-).")
+@click.option(
+    "--readings",
+    "sheets",
+    metavar="FILE",
+    multiple=True,
+    help="Readings on their own, to screen with one order as if they stood in it; may be given several times.",
+)
 @on_day
 @with_packs
 @with_policies
+@with_profiles
 @with_python
 @click.option(
     "--settings",
@@ -57,9 +67,11 @@ FAIL_AT: Final = ("reject", "query", "note", "never")
 def screen(
     paths: tuple[str, ...],
     name: str | None,
+    sheets: tuple[str, ...],
     day: datetime.date,
     pack_files: tuple[str, ...],
     policy_files: tuple[str, ...],
+    profile_files: tuple[str, ...],
     python_names: tuple[str, ...],
     settings: str,
     known: str | None,
@@ -76,9 +88,12 @@ def screen(
     """
     from rxlint.reports.text import Totals
 
-    rules = rulings_of(pack_files, policy_files, python_names, nearest=settings == "nearest", known=known)
+    nearest = settings == "nearest"
+    rules = rulings_of(
+        pack_files, policy_files, python_names, nearest=nearest, known=known, profile_files=profile_files
+    )
     totals = Totals()
-    results = _results(paths, name, rules, day)
+    results = _results(paths, name, sheets, rules, day)
     if explain is not None:
         _explain(explain, results, rules, totals, day)
     elif form == "json":
@@ -91,10 +106,11 @@ def screen(
 
         coloured = colour == "always" or (colour == "auto" and sys.stdout.isatty())
         write(text.report(results, Style(coloured), coverage, totals), unread=EXIT_UNREAD)
-    sys.exit(EXIT_UNREAD if rules.unloaded and not totals.misconfigured else _status(totals, fail_at))
+    sys.exit(EXIT_UNREAD if rules.unloaded and not totals.misconfigured else status_of(totals, fail_at))
 
 
-def _status(totals: Any, fail_at: str) -> int:
+def status_of(totals: Any, fail_at: str) -> int:
+    """The exit code of a run with these counts."""
     if totals.misconfigured:
         return EXIT_USAGE
     if totals.unread or totals.crashes:
@@ -105,13 +121,40 @@ def _status(totals: Any, fail_at: str) -> int:
     return EXIT_FINDINGS if any(totals.levels[level] for level in counted) else EXIT_CLEAN
 
 
-def _results(paths: tuple[str, ...], name: str | None, rules: Any, day: datetime.date) -> Iterator[Any]:
+def _results(
+    paths: tuple[str, ...], name: str | None, sheets: tuple[str, ...], rules: Any, day: datetime.date
+) -> Iterator[Any]:
     """The results as they come. Faults of usage are raised at once, before anything is written."""
-    if paths.count("-") > 1:
+    if (*paths, *sheets).count("-") > 1:
         raise click.UsageError("standard input can be given once")
     if name is not None and "-" not in paths:
         raise click.UsageError("--as names standard input; give - as a path")
-    return _screened(paths, name or "<standard input>", rules, day)
+    if len(set(sheets)) < len(sheets):
+        raise click.UsageError("each file of readings can be given once")
+    if sheets:
+        return _beside(paths, name or _STANDARD_INPUT, sheets, rules, day)
+    return _screened(paths, name or _STANDARD_INPUT, rules, day)
+
+
+def _beside(
+    paths: tuple[str, ...], name: str, sheets: tuple[str, ...], rules: Any, day: datetime.date
+) -> Iterator[Any]:
+    """One order with its readings. Raises click.UsageError for more than one: readings are one patient's."""
+    from rxlint.library.beside import Sheet, screen_beside
+    from rxlint.library.discover import find_inputs, read_input, read_stream
+
+    def data_of(path: str) -> Any:
+        if path == "-":
+            return read_stream(sys.stdin.buffer if sys.stdin is not None else None)
+        return read_input(next(iter(find_inputs([path]))))
+
+    if len(paths) > 1 or (paths[0] != "-" and Path(paths[0]).is_dir()):
+        raise click.UsageError("--readings goes with one order; name its file")
+    order, folder = (name, _folder_of(name)) if paths[0] == "-" else (paths[0], Path(paths[0]).parent)
+    read = [Sheet(_STANDARD_INPUT if each == "-" else each, data_of(each)) for each in sheets]
+    path = None if paths[0] == "-" else Path(paths[0])
+    shelf = rules.library(Path(order), is_file=path is not None) if order != _STANDARD_INPUT else None
+    return screen_beside(rules.of_folder(folder), order, data_of(paths[0]), read, day, path, shelf)
 
 
 def _screened(paths: tuple[str, ...], name: str, rules: Any, day: datetime.date) -> Iterator[Any]:
@@ -121,7 +164,8 @@ def _screened(paths: tuple[str, ...], name: str, rules: Any, day: datetime.date)
     for path in paths:
         if path == "-":
             data = read_stream(sys.stdin.buffer if sys.stdin is not None else None)
-            yield screen_under(rules.of_folder(_folder_of(name)), name, data, day)
+            shelf = rules.library(Path(name), is_file=False) if name != _STANDARD_INPUT else None
+            yield screen_under(rules.of_folder(_folder_of(name)), name, data, day, shelf=shelf)
         else:
             yield from screen_inputs(find_inputs([path]), rules, day)
 

@@ -30,6 +30,7 @@ from rxlint.packs.pack import (
     Rule,
     Stricter,
 )
+from rxlint.packs.profile_load import read_profile
 from rxlint.packs.reading import Reader
 from rxlint.packs.yaml_tree import MAX_BYTES, Mapping_, Refused, Scalar, Tree, read_tree, too_large
 from rxlint.text.files import read_up_to
@@ -37,7 +38,7 @@ from rxlint.units import UNITS, Unit, find_unit, units_of, without_basis
 from rxlint.vocabulary import vocabulary
 
 EVENTS: Final[Mapping[str, tuple[str, ...]]] = {**READER_EVENTS, **SCREENING_EVENTS}
-_PACK_KEYS: Final = ("pack", "revision", "summary", "uses", "define", "rules")
+_PACK_KEYS: Final = ("pack", "revision", "summary", "uses", "define", "rules", "profiles of cases")
 POLICY_KEYS: Final = ("fixed", "limits", "demand", "must be checked", "never accepted", "adjust")
 """The keys that make a pack a site's policy."""
 _RULE_KEYS: Final = (
@@ -80,6 +81,11 @@ def load_text(text: str, path: str, known: Sequence[Pack] | None = None) -> tupl
     return (None, loader.told()) if loader.problems else (pack, ())
 
 
+def is_whole(text: str) -> bool:
+    """Whether the text of a pair is a whole document, and not a line of facts."""
+    return "\n" in text.strip()
+
+
 def shared_fields(events: tuple[str, ...]) -> tuple[str, ...]:
     """The fields that every one of some events carries, so that one message fits them all."""
     known = [EVENTS[event] for event in events if event in EVENTS]
@@ -112,6 +118,8 @@ class _Loader(Reader):
         rules = tuple(rule for rule in (self.rule(each, name) for each in listed) if rule)
         self.ids_once(rules)
         uses = tuple(each.text for each in self.sequence(tree.get("uses"), None) if isinstance(each, Scalar))
+        trial = [read_profile(self, each, digest) for each in self.sequence(tree.get("profiles of cases"), None)]
+        profiles = tuple(each for each in trial if each is not None)
         policy = None
         if is_policy:
             from rxlint.packs.policy import Head, read_policy
@@ -135,6 +143,7 @@ class _Loader(Reader):
             self.names,
             uses,
             policy,
+            profiles,
         )
 
     def ids_once(self, rules: tuple[Rule, ...]) -> None:
@@ -401,10 +410,41 @@ class _Loader(Reader):
             if kind.text not in kinds:
                 self.fault(kind.spot, f"a case is one of {', '.join(kinds)}, not {kind.text}", near(kind.text, kinds))
                 continue
-            whole = isinstance(body, Mapping_)
-            scalar = body.get("text") if isinstance(body, Mapping_) else body
-            if not isinstance(scalar, Scalar) or not scalar.text.strip():
-                self.fault(body.spot, "a case is a line of facts, or text: with a whole document")
-                continue
-            found.append(Case(kind.text, scalar.text, whole, body.spot))  # type: ignore[arg-type]
+            case = self.case(kind.text, body)  # type: ignore[arg-type]
+            found += [case] if case is not None else []
         return tuple(found)
+
+    def case(self, kind: CaseKind, body: Tree) -> Case | None:
+        """A case's facts: a line, a whole document, a pair, or a library's documents, of which the first is judged."""
+        pair = body.get("pair") if isinstance(body, Mapping_) else None
+        if pair is not None:
+            return self.pair(kind, pair)
+        texts = self.library(body) if isinstance(body, Mapping_) and body.get("library") is not None else ()
+        if texts:
+            return Case(kind, texts[0][1], True, body.spot, texts)
+        scalar = body.get("text") if isinstance(body, Mapping_) else body
+        if not isinstance(scalar, Scalar) or not scalar.text.strip():
+            told = "a case is a line of facts, or text: with a whole document; or library:, or pair:, with several"
+            self.fault(body.spot, told)
+            return None
+        return Case(kind, scalar.text, isinstance(body, Mapping_), body.spot)
+
+    def pair(self, kind: CaseKind, pair: Tree) -> Case | None:
+        """A document before and after a change; one of several lines is a whole document."""
+        texts = [pair.get(key) for key in ("old", "new")] if isinstance(pair, Mapping_) else []
+        old, new = (each.text if isinstance(each, Scalar) else "" for each in texts or (None, None))
+        if not old.strip() or not new.strip() or not isinstance(pair, Mapping_):
+            self.fault(pair.spot, "a pair has old and new, each a line of facts or a whole document")
+            return None
+        self.unknown_keys(pair, ("old", "new"), "a pair")
+        return Case(kind, new, is_whole(new), pair.spot, before=old)
+
+    def library(self, body: Mapping_) -> tuple[tuple[str, str], ...]:
+        """Names and texts of the documents of a case's library."""
+        given = body.get("library")
+        items = given.items if isinstance(given, Mapping_) else ()
+        texts = [(name.text, text.text) for name, text in items if isinstance(text, Scalar) and text.text.strip()]
+        if len(texts) < len(items) or not texts:
+            self.fault(body.spot, "library is a mapping from names to the texts of documents, the one to judge first")
+            return ()
+        return tuple(texts)

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Final, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 from rxlint.expressions import Node
 from rxlint.model.names import NameTable
 from rxlint.units import Unit
+
+if TYPE_CHECKING:
+    from rxlint.packs.profile import Profile
 
 Level = Literal["reject", "query", "note"]
 Basis = Literal["contradiction", "verified", "practice", "memory", "policy"]
@@ -96,12 +99,18 @@ class Stricter:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """An example inside a rule: facts, or a whole document, and what the rule makes of it."""
+    """An example inside a rule: facts, or a whole document, and what the rule makes of it.
+
+    ``library`` are the names and texts of all documents of a library, of which the first is judged. ``before`` is, in
+    a pair, what the document was before; ``text`` is what it became.
+    """
 
     kind: CaseKind
     text: str
     whole: bool
     spot: Spot
+    library: tuple[tuple[str, str], ...] = ()
+    before: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,7 +231,10 @@ class Policy:
 
 @dataclass(frozen=True, slots=True)
 class Pack:
-    """A pack that loaded without a fault. ``policy`` is what it says as a site's policy, if it is one."""
+    """A pack that loaded without a fault. ``policy`` is what it says as a site's policy, if it is one.
+
+    ``profiles`` are ventilators that its cases are tried on; no document of a site is ever held against them.
+    """
 
     name: str
     revision: int
@@ -234,3 +246,4 @@ class Pack:
     names: NameTable
     uses: tuple[str, ...] = ()
     policy: Policy | None = None
+    profiles: tuple[Profile, ...] = ()

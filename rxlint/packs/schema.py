@@ -1,7 +1,8 @@
 """The JSON schema of a pack file, for editors that complete keys and mark mistakes while a pack is written.
 
-``python -m rxlint.packs.schema --write`` renews ``rules/pack.schema.json``; a test holds it fresh. The loader decides
-what a pack may hold: expressions, references to other packs and terms of a pack's own are read there alone.
+``python -m rxlint.packs.schema --write`` renews ``rules/pack.schema.json``, and ``rules/profile.schema.json`` with it;
+tests hold them fresh. The loader decides what a pack may hold: expressions, references to other packs and terms of a
+pack's own are read there alone.
 """
 
 from __future__ import annotations
@@ -16,6 +17,8 @@ from rxlint.expressions import NumberType
 from rxlint.model.names import base_names, stated_types
 from rxlint.packs.load import EVENTS, POLICY_KEYS
 from rxlint.packs.pack import BASES, LEVELS, POLICY_BASES
+from rxlint.packs.profile_schema import NAME as PROFILES
+from rxlint.packs.profile_schema import profile_definitions, text_of_profile_schema
 from rxlint.units import ALIASES, UNITS
 from rxlint.vocabulary import vocabulary
 
@@ -104,6 +107,7 @@ def _pack() -> dict[str, Schema]:
             "additionalProperties": {"$ref": "#/$defs/defined"},
         },
         "rules": _list({"$ref": "#/$defs/rule"}, "the rules, in the order in which they are listed"),
+        "profiles of cases": _list({"$ref": "#/$defs/profile"}, "ventilators that the cases of this pack are tried on"),
     }
 
 
@@ -167,6 +171,7 @@ def _definitions() -> dict[str, Schema]:
             }
         ),
         "adjusted": {"oneOf": [_adjusted_rule(), _adjusted_term()]},
+        **profile_definitions(),
     }
 
 
@@ -266,13 +271,31 @@ def _correction() -> Schema:
 
 def _case() -> Schema:
     whole = _mapping({"text": _text("a whole document")}, ("text",))
-    facts = {"anyOf": [{"$ref": "#/$defs/text"}, whole]}
+    several = {
+        "type": "object",
+        "minProperties": 1,
+        "additionalProperties": {"$ref": "#/$defs/text"},
+        "description": "the documents of a library by name, the one to judge first",
+    }
+    library = _mapping({"library": several}, ("library",))
+    revisions = {
+        "old": _text("what it was: a line of facts, or a whole document"),
+        "new": _text("what it became: a line of facts, or a whole document"),
+    }
+    pair = _mapping(
+        {"pair": {**_mapping(revisions, ("old", "new")), "description": "a document before and after a change"}},
+        ("pair",),
+    )
+    facts = {"anyOf": [{"$ref": "#/$defs/text"}, whole, library, pair]}
     told = {
         "fires": "this rule, and no other of its pack, gives a finding",
         "holds": "the rule applies, and is met",
         "silent": "no finding: it does not apply, or can't be checked",
     }
-    keys = {kind: {**facts, "description": f"{text}; facts separated by `;`, or text:"} for kind, text in told.items()}
+    keys = {
+        kind: {**facts, "description": f"{text}; facts separated by `;`, text:, library:, or pair:"}
+        for kind, text in told.items()
+    }
     return {**_mapping(keys), "minProperties": 1, "maxProperties": 1}
 
 
@@ -311,16 +334,18 @@ def _adjusted_term() -> Schema:
 
 
 def main(arguments: Sequence[str]) -> int:
-    """Brings the schema up to date (`--write`), or says that it is not (exit code 1)."""
-    path = data_folder("rules") / NAME
-    fresh = text_of_schema()
-    if path.is_file() and path.read_text(encoding="utf-8") == fresh:
-        return 0
-    if "--write" in arguments:
-        path.write_text(fresh, encoding="utf-8")
-        return 0
-    print(f"{path} is out of date: run python -m rxlint.packs.schema --write", file=sys.stderr)
-    return 1
+    """Brings the schemas up to date (`--write`), or says that they are not (exit code 1)."""
+    status = 0
+    for name, fresh in ((NAME, text_of_schema()), (PROFILES, text_of_profile_schema())):
+        path = data_folder("rules") / name
+        if path.is_file() and path.read_text(encoding="utf-8") == fresh:
+            continue
+        if "--write" in arguments:
+            path.write_text(fresh, encoding="utf-8")
+            continue
+        print(f"{path} is out of date: run python -m rxlint.packs.schema --write", file=sys.stderr)
+        status = 1
+    return status
 
 
 if __name__ == "__main__":

@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from rxlint.expressions import Node, children, nodes, show
 from rxlint.library.screen import Screened
 from rxlint.model.facts import Facts, facts_of
+from rxlint.notation.join import told_lines
 from rxlint.packs import Rule
 from rxlint.screening.ruleset import RuleSet
 from rxlint.screening.values import Teller, unit_for
@@ -21,8 +22,8 @@ def explain(rule: Rule, screened: Screened, rules: RuleSet, today: datetime.date
     for problem in screened.problems:
         mark = "not screened" if screened.misconfigured else "unread"
         yield f"{name}: {mark}: {printable(problem.message)}"
-    if screened.document is None or screened.screening is None:
-        return
+    if screened.document is None or screened.screening is None or screened.beside is not None:
+        return  # readings were screened with their order, and are explained with it
     row = next((each for each in screened.screening.coverage.rules if each.rule == rule.id), None)
     yield f"{name}: {rule.id} is {row.outcome if row is not None else 'not run'}"
     if rule.found_by:
@@ -42,7 +43,8 @@ def explain(rule: Rule, screened: Screened, rules: RuleSet, today: datetime.date
 def _name(facts: Facts) -> str:
     parts = [f"period {facts.period}" if facts.period else "", facts.band.label if facts.band else ""]
     if facts.scope.readings is not None:
-        parts.append(f"readings at line {facts.scope.readings.entry.lines[0].number}")
+        line = facts.scope.readings.entry.lines[0].number
+        parts.append(f"readings at {told_lines(facts.document, [line])}")
     return ", ".join(part for part in parts if part) or "all day"
 
 

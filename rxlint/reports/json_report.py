@@ -43,12 +43,14 @@ def finding_object(finding: Finding) -> dict[str, Any]:
                 "text": each.text,
                 "makes": each.makes,
                 "replacement": each.replacement,
-                "place": place_of(each.place) if each.place is not None else None,
+                "place": {**place_of(each.place), "path": each.place.file} if each.place is not None else None,
             }
             for each in finding.corrections
         ],
         **place_of(finding.place),
-        "related": [{**place_of(each.place), "message": each.message} for each in finding.related],
+        "related": [
+            {**place_of(each.place), "path": each.place.file, "message": each.message} for each in finding.related
+        ],
         "example": dict(finding.example) if finding.example is not None else None,
         "sound": list(finding.sound),
         "period": finding.period,
@@ -68,6 +70,7 @@ def _accepted(acceptance: Acceptance | None) -> dict[str, Any] | None:
         "by": acceptance.by,
         "because": acceptance.because,
         "line": acceptance.place.line,
+        "path": acceptance.place.file,
     }
 
 

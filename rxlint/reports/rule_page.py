@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from textwrap import wrap
 
-from rxlint.packs import Message, Origin, Rule
+from rxlint.packs import Case, Message, Origin, Rule
 from rxlint.reports.text import SET_BY
 from rxlint.text import printable
 
@@ -72,15 +72,21 @@ def _page(rule: Rule, origins: Iterable[Origin]) -> Iterator[str]:
     yield f"pack      {rule.pack}"
     for origin in origins:
         yield from _labelled(SET_BY[origin.sets], str(origin))
-    if not rule.cases:
+    if rule.cases:
+        yield ""
+        yield "cases"
+        for case in rule.cases:
+            yield from _case(case)
+
+
+def _case(case: Case) -> Iterator[str]:
+    if case.before is not None:
+        yield from _labelled(f"  {case.kind}", f"before: {case.before}")
+        yield from _labelled("", f"now: {case.text}")
         return
-    yield ""
-    yield "cases"
-    for case in rule.cases:
-        text = case.text if not case.whole else "(a document)"
-        yield from _labelled(f"  {case.kind}", text)
-        if case.whole:
-            yield from (f"            | {line}"[:_WIDTH] for line in case.text.splitlines())
+    yield from _labelled(f"  {case.kind}", case.text if not case.whole else "(a document)")
+    if case.whole:
+        yield from (f"            | {line}"[:_WIDTH] for line in case.text.splitlines())
 
 
 def _conditions(rule: Rule) -> Iterator[str]:

@@ -8,6 +8,7 @@ from typing import Final
 
 from rxlint.library.screen import Screened
 from rxlint.model.stated import periods_of
+from rxlint.notation.tree import Document
 from rxlint.packs import LEVELS, Level
 from rxlint.packs.stack import PolicyUse
 from rxlint.reports.caution import CAUTION
@@ -21,6 +22,7 @@ _PLURALS: Final[Mapping[Level, tuple[str, str]]] = {
     "reject": ("to reject", "to reject"), "query": ("query", "queries"), "note": ("note", "notes"),
 }  # fmt: skip
 
+_Texts = Mapping[tuple[str | None, int], str]
 SET_BY: Final = {"rule": "set by", "level": "level by", "limit": "limit by", "check": "asked by"}
 """How a report calls what a policy's row decided."""
 
@@ -79,27 +81,39 @@ def text_of(screened: Screened, style: Style, coverage: bool = False) -> Iterato
     screening = screened.screening
     if screening is None:
         return
-    lines = screened.document.source.lines if screened.document is not None else ()
-    texts = {line.number: line.text for line in lines}
-    several = screened.document is not None and len(periods_of(screened.document)) > 1
+    texts = _texts(screened)
+    whole = (screened.beside or screened).document
+    several = whole is not None and len(periods_of(whole)) > 1
     for finding in screening.findings:
         yield from _finding(name, finding if several else replace(finding, period=None), texts, style)
     for crash in screening.crashes:
         failed = style.mark("failed", "reject")
         yield f"{name}: {failed}: {printable(crash.told)}"
-    if coverage:
+    if coverage and screened.beside is None:
         yield from _coverage(screened, style)
 
 
-def _finding(name: str, finding: Finding, texts: Mapping[int, str], style: Style) -> Iterator[str]:
+def _texts(screened: Screened) -> _Texts:
+    """The lines of a document, and of the files that were screened with it, by file and number."""
+    sources: dict[str | None, Document] = {None: screened.document} if screened.document is not None else {}
+    order = screened.beside or screened
+    if order.document is not None and order.document.joined:
+        sources |= {each.file: each.document for each in order.document.joined}
+    if screened.beside is not None and order.document is not None:
+        sources[order.shown] = order.document
+    return {(file, line.number): line.text for file, document in sources.items() for line in document.source.lines}
+
+
+def _finding(name: str, finding: Finding, texts: _Texts, style: Style) -> Iterator[str]:
     place = finding.place
     level = style.mark(_told_level(finding), finding.level if finding.counts else "quiet")
     rule = style.mark(f"[{finding.rule}]", "quiet")
     yield f"{name}:{place.line}:{place.column}: {level}: {printable(finding.message)} {rule}"
-    yield _detail("written", _line(texts.get(place.line, "")), style)
+    yield _detail("written", _line(texts.get((None, place.line), "")), style)
     for related in finding.related:
-        line = related.place.line
-        yield _detail(f"line {line}", _line(texts.get(line, "")), style)
+        other = related.place
+        text = _line(texts.get((other.file, other.line), ""))
+        yield _detail(f"line {other.line}", text if other.file is None else f"{text}  (of {other.file})", style)
     for line_text in finding.calculation:
         yield _detail("worked out", line_text, style)
     yield from _corrections(finding.corrections, style)
@@ -107,7 +121,8 @@ def _finding(name: str, finding: Finding, texts: Mapping[int, str], style: Style
         yield _detail("sound with", narrowed, style)
     if finding.acceptance is not None:
         told = finding.acceptance
-        until = f"until {told.until} by {told.by}: {told.because} (line {told.place.line})"
+        file = f" of {told.place.file}" if told.place.file is not None else ""
+        until = f"until {told.until} by {told.by}: {told.because} (line {told.place.line}{file})"
         yield _detail("accepted", until, style)
     scope = ", ".join(
         part for part in (f"period {finding.period}" if finding.period else "", finding.band or "") if part

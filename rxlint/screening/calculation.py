@@ -9,6 +9,7 @@ from typing import Final
 from rxlint.expressions import Environment, Missing, Node, children, condition, keys_in, nodes, show
 from rxlint.model.facts import AS_WRITTEN, Facts, SetEnvironment
 from rxlint.model.names import derived_terms, shown_key
+from rxlint.notation.join import told_lines
 from rxlint.physiology.registry import FORMULAS
 from rxlint.screening.values import Teller
 
@@ -89,7 +90,7 @@ def _line(key: str, teller: Teller, environment: Environment) -> str:
     lines = sorted(
         {stated.entry.lines[0].number for name in _leaves(formula, facts) if (stated := facts.stated(name)) is not None}
     )
-    where = f" (line{'s' if len(lines) > 1 else ''} {', '.join(map(str, lines))})" if lines else ""
+    where = f" ({told_lines(facts.document, lines)})" if lines else ""
     result = teller.key(key, environment)
     if text == result:
         return ""  # a fixed value explains itself

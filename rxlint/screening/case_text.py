@@ -5,6 +5,8 @@ from __future__ import annotations
 from rxlint.vocabulary import chunks_of, vocabulary
 
 _UNQUALIFIED = ("settings", "airway", "circuit")
+_EARLIER = "earlier reading"  # of a set of readings that was taken before the other
+_FIRST, _SECOND = "2026-11-24 08:00", "2026-11-24 10:00"
 
 
 def document_of(facts: str) -> str:
@@ -18,6 +20,9 @@ def document_of(facts: str) -> str:
             section, text = _placed(detail)
             sections.setdefault(section, []).append(text)
     lines = [f'{kind} "case"', *[f"  {text}" for text in sections.pop("head", [])]]
+    if _EARLIER in sections:
+        lines += [f"readings at {_FIRST}", *[f"  {text}" for text in sections.pop(_EARLIER)], f"readings at {_SECOND}"]
+        lines += [f"  {text}" for text in sections.pop("readings", [])]
     for section, details in sections.items():
         lines += [section, *[f"  {text}" for text in details]]
     return "\n".join(lines) + "\n"
@@ -42,6 +47,8 @@ def details_of(facts: str) -> list[str]:
 def _placed(detail: str) -> tuple[str, str]:
     words = vocabulary()
     chunks = chunks_of(detail)
+    if detail.startswith(_EARLIER + " "):
+        return _EARLIER, detail.removeprefix(_EARLIER).strip()
     for name in _UNQUALIFIED:
         found = words.sections[name].trie.longest(chunks, 0)
         if found is not None:

@@ -7,16 +7,19 @@ from __future__ import annotations
 
 import datetime
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
 from rxlint.notation.document import read_document
 from rxlint.packs import Case, Pack, Rule, load_pack
 from rxlint.packs.builtin import builtin_packs
+from rxlint.packs.load import is_whole
 from rxlint.screening.case_text import document_of
+from rxlint.screening.compare import compare_documents
 from rxlint.screening.engine import Screening, screen_document
 from rxlint.screening.ruleset import RuleSet, prepare
+from rxlint.screening.shelf import TextShelf
 from rxlint.text import Problem, source_of_text
 
 CASE_DAY: Final = datetime.date(2026, 11, 24)
@@ -33,11 +36,36 @@ class CaseResult:
 
 
 def screen_case(case: Case, rules: RuleSet) -> Screening:
-    """Screen a case's document. Raises ValueError where its text is no text."""
+    """Screen a case's document, on the ventilators of the packs' own. Raises ValueError where its text is no text."""
+    if case.before is not None:
+        return _screen_pair(case, case.before, rules)
     source = source_of_text(case.text if case.whole else document_of(case.text))
     if isinstance(source, Problem):
         raise ValueError(source.message)
-    return screen_document(read_document(source), rules, CASE_DAY)
+    shelf = TextShelf(dict(case.library), case.library[0][0]) if case.library else None
+    return screen_document(read_document(source), with_profiles_of_cases(rules), CASE_DAY, shelf)
+
+
+def _screen_pair(case: Case, before: str, rules: RuleSet) -> Screening:
+    """What the rules of changes make of a pair, with what can't be read of either text: that spoils a case."""
+    texts = (before if is_whole(before) else document_of(before), case.text if case.whole else document_of(case.text))
+    sources = [source_of_text(text) for text in texts]
+    documents = [read_document(each) for each in sources if not isinstance(each, Problem)]
+    if len(documents) < 2:
+        raise ValueError(next(each.message for each in sources if isinstance(each, Problem)))
+    screening = compare_documents(documents[0], documents[1], rules, CASE_DAY).screening
+    unread = [
+        finding
+        for document in documents
+        for finding in screen_document(document, rules, CASE_DAY).findings
+        if finding.rule.startswith("notation.") and finding.level == "reject"
+    ]
+    return replace(screening, findings=(*screening.findings, *unread))
+
+
+def with_profiles_of_cases(rules: RuleSet) -> RuleSet:
+    """The rules with the ventilators that the packs have for their cases, and no others."""
+    return replace(rules, profiles=tuple(each for pack in rules.packs for each in pack.profiles))
 
 
 def run_cases(pack: Pack, readers: tuple[Pack, ...] = ()) -> list[CaseResult]:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from rxlint.expressions import Node, nodes, walk
 from rxlint.model.facts import Facts, home_key
+from rxlint.model.stated import EARLIER
 from rxlint.notation.tree import Document, Entry, Place
 from rxlint.packs import Rule
 from rxlint.screening.finding import Related
@@ -44,7 +45,7 @@ def _add_entries(key: str, facts: Facts, entries: dict[int, tuple[Entry, str]]) 
     for leaf in leaves:
         stated = facts.stated(leaf)
         if stated is not None:
-            entries.setdefault(id(stated.entry), (stated.entry, stated.key))
+            entries.setdefault(id(stated.entry), (stated.entry, leaf if leaf.startswith(EARLIER) else stated.key))
         elif leaf != key:
             _add_entries(leaf, facts, entries)
 

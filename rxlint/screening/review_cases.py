@@ -100,10 +100,11 @@ def _conditions(part: Rule) -> list[Node]:
 
 def _alike(rule: Rule) -> Iterator[Remark]:
     """Cases of one kind with the same details, whatever their order."""
-    first: dict[tuple[str, tuple[str, ...]], Case] = {}
+    first: dict[tuple[str, tuple[str, ...], str], Case] = {}
     for case in rule.cases:
-        text = [case.text] if case.whole else details_of(case.text)
-        key = (case.kind, tuple(sorted(detail.strip() for detail in text if detail.strip())))
+        text = [case.text, *map(str, case.library)] if case.whole else details_of(case.text)
+        details = tuple(sorted(detail.strip() for detail in text if detail.strip()))
+        key = (case.kind, details, " ".join((case.before or "").split()))
         other = first.setdefault(key, case)
         if other is not case:
             yield Remark(case.spot, rule.id, f"{case.kind}: says the same as the case at line {other.spot.line}")

@@ -27,6 +27,7 @@ from rxlint.model.facts import Facts
 from rxlint.model.names import NameTable, base_names, derived_terms
 from rxlint.packs import Defined, Origin, Pack, Rule
 from rxlint.packs.builtin import builtin_packs
+from rxlint.packs.profile import Profile
 from rxlint.packs.stack import PolicyUse, Stack
 
 
@@ -66,6 +67,7 @@ class RuleSet:
     origins: Mapping[str, tuple[Origin, ...]] = field(default_factory=dict)  # by rule, what policies made of it
     python: tuple[Rule, ...] = ()  # rules of extensions
     unloaded: tuple[Failure, ...] = ()  # extensions that were asked for and could not be loaded
+    profiles: tuple[Profile, ...] = ()  # of the ventilators of the site
 
     @property
     def all_rules(self) -> tuple[Rule, ...]:

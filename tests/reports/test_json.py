@@ -13,7 +13,7 @@ from rxlint.screening import engine
 from tests.cli.orders import NOTE, ON, REJECT, SLIP, SOUND
 from tests.conftest import ROOT, RunCli
 
-NAMES = ("screen", "calculations")
+NAMES = ("screen", "calculations", "setup")
 TEMPLATE = """template "Ranges and tables"
 settings
   mode SIMV-PC with PS

@@ -2,7 +2,7 @@
 
 import pytest
 
-from rxlint.screening import answers
+from rxlint.screening import answers, engine
 from rxlint.screening.finding import Finding
 from rxlint.screening.ruleset import ConflictError, builtin_rules, prepare
 from tests.documents import ids, outcome, pack_of, prescription, rule_text, rules_of, screen
