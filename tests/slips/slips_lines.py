@@ -12,9 +12,9 @@ _SEALED = ("reserve", "keep")  # these have kinds of their own
 # Which rules may miss a line: by section, or by its term.
 _MISSED: Mapping[str, tuple[str, ...]] = {
     "head": ("governance.", "notation."),
-    "airway": ("airway.", "circuit.", "alarms.decannulation", "volume.", "humidity."),
-    "circuit": ("circuit.", "humidity.", "oxygen.", "airway."),
-    "settings": ("mode.", "pressure.", "timing.", "volume.", "alarms.", "oxygen.", "humidity.high-flow", "relation."),
+    "airway": ("airway.", "order.", "circuit.", "alarms.decannulation", "volume.", "humidity."),
+    "circuit": ("circuit.", "order.", "humidity.", "oxygen.", "airway."),
+    "settings": ("mode.", "order.", "pressure.", "timing.", "volume.", "alarms.", "oxygen.", "humidity.high-flow", "relation."),
     "back-up": ("mode.", "timing.", "volume."),
     "oxygen": ("oxygen.", "transport.", "circuit.oxygen-inlet"),
     "alarms": ("alarms.",),
@@ -25,7 +25,7 @@ _MISSED: Mapping[str, tuple[str, ...]] = {
     "equipment": ("equipment.", "transport.", "airway.cuff-gauge", "monitoring."),
     "escalation": ("escalation.",),
     "readings": ("reading.",),
-    "patient": ("patient.", "volume.", "oxygen.", "mode.", "equipment.", "escalation.", "monitoring.", "circuit.",
+    "patient": ("patient.", "order.", "volume.", "oxygen.", "mode.", "equipment.", "escalation.", "monitoring.", "circuit.",
                 "alarms.missing", "timing."),
 }  # fmt: skip
 
@@ -144,7 +144,15 @@ def row_lost(sheet: Sheet) -> Iterator[Slip]:
 
 def line_doubled(sheet: Sheet) -> Iterator[Slip]:
     """A line is there twice, as after copying. A list or a call that is said twice says the same, and is left out."""
-    fitting = ("notation.repeated-term", "notation.details-not-taken", "titration.", "weaning.", "mode.", "relation.")
+    fitting = (
+        "notation.repeated-term",
+        "notation.repeated-line",
+        "notation.details-not-taken",
+        "titration.",
+        "weaning.",
+        "mode.",
+        "relation.",
+    )
     for detail in sheet.details:
         if detail.section in ("escalation", "monitoring", "equipment") or detail.term == "keep":
             continue
