@@ -38,6 +38,9 @@ def places_of(rule: Rule, facts: Facts, document: Document) -> tuple[Place, tupl
 
 
 def _add_entries(key: str, facts: Facts, entries: dict[int, tuple[Entry, str]]) -> None:
+    for each in facts.scope.several.get(vocabulary().terms[key].form, ()) if key in vocabulary().terms else ():
+        if each.key == key:  # a term that may stand several times: any of its lines
+            entries.setdefault(id(each.entry), (each.entry, key))
     leaves = [key] if facts.stated(key) is not None else []
     formula = facts.formulas.get(key)
     if formula is not None:
