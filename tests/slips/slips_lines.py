@@ -138,7 +138,16 @@ def row_lost(sheet: Sheet) -> Iterator[Slip]:
     for detail in sheet.details:
         if detail.is_row:
             near = [*range(detail.first - 8, detail.first + 9)]
-            fitting = ("mode.", "alarms.", "timing.", "pressure.", "notation.", "patient.", "volume.")
+            fitting = (
+                "library.table-gap",
+                "mode.",
+                "alarms.",
+                "timing.",
+                "pressure.",
+                "notation.",
+                "patient.",
+                "volume.",
+            )
             yield sheet.without(detail.first, detail.last, fitting, near)
 
 
