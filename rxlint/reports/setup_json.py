@@ -32,9 +32,7 @@ def object_of(found: SetUpList, on: str) -> dict[str, Any]:
         },
         "can_be_keyed_in": found.can_be_keyed_in,
         "stops": list(found.stops),
-        "to_reject": [
-            {"rule": each.rule, "line": each.place.line, "message": each.message} for each in found.rejects
-        ],
+        "to_reject": [{"rule": each.rule, "line": each.place.line, "message": each.message} for each in found.rejects],
         "periods": [_sheet(each) for each in found.sheets],
         "caution": CAUTION,
     }

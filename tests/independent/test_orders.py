@@ -1,4 +1,4 @@
-"""Orders written from published starting settings by somebody who had not seen the rules: what is said of them is known.
+"""Orders written from published starting settings without sight of the rules: what is said of them is known.
 
 They were written before the rules were held against them. The rules were then looked at again where they had spoken on
 a sound order, so that these orders measure no more how often that happens on new ones.

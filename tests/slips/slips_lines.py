@@ -14,7 +14,8 @@ _MISSED: Mapping[str, tuple[str, ...]] = {
     "head": ("governance.", "notation."),
     "airway": ("airway.", "order.", "circuit.", "alarms.decannulation", "volume.", "humidity."),
     "circuit": ("circuit.", "order.", "humidity.", "oxygen.", "airway."),
-    "settings": ("mode.", "order.", "pressure.", "timing.", "volume.", "alarms.", "oxygen.", "humidity.high-flow", "relation."),
+    "settings": ("mode.", "order.", "pressure.", "timing.", "volume.", "alarms.", "oxygen.", "humidity.high-flow",
+                 "relation."),
     "back-up": ("mode.", "timing.", "volume."),
     "oxygen": ("oxygen.", "transport.", "circuit.oxygen-inlet"),
     "alarms": ("alarms.",),
@@ -25,8 +26,8 @@ _MISSED: Mapping[str, tuple[str, ...]] = {
     "equipment": ("equipment.", "transport.", "airway.cuff-gauge", "monitoring."),
     "escalation": ("escalation.",),
     "readings": ("reading.",),
-    "patient": ("patient.", "order.", "volume.", "oxygen.", "mode.", "equipment.", "escalation.", "monitoring.", "circuit.",
-                "alarms.missing", "timing."),
+    "patient": ("patient.", "order.", "volume.", "oxygen.", "mode.", "equipment.", "escalation.", "monitoring.",
+                "circuit.", "alarms.missing", "timing."),
 }  # fmt: skip
 
 _PLAIN = "it says what holds anyway, and an order is complete without it"
