@@ -22,4 +22,7 @@ def test_a_report_is_the_one_that_was_looked_at(path: Path, golden: Path) -> Non
 
 
 def test_no_report_is_left_without_its_document() -> None:
-    assert set(CASES.rglob("*.txt")) == {golden for _, golden in (*pairs(), *calculation_pairs())}
+    kept = {
+        path for path in CASES.rglob("*.txt") if path.parent != CASES / "setup"
+    }  # lists for ventilators have their own
+    assert kept == {golden for _, golden in (*pairs(), *calculation_pairs())}
