@@ -170,7 +170,8 @@ def fresh() -> tuple[str, list[str]]:
     """The page as it should be, and what is wrong with the explanations."""
     known = explanations(WHY.read_text("utf-8"))
     fires = sum(case.kind == "fires" for rule in builtin_rules().all_rules for case in rule.cases)
-    return page(all_together(), known, fires), faults(all_together(), known)
+    found = all_together()
+    return page(found, known, fires), faults(found, known)
 
 
 def main() -> int:
