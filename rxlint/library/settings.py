@@ -15,8 +15,7 @@ from typing import Final
 from rxlint.expressions.problems import near
 from rxlint.packs.pack import PackProblem
 from rxlint.packs.reading import Reader
-from rxlint.packs.yaml_tree import MAX_BYTES, Mapping_, Refused, Scalar, Tree, read_tree, too_large
-from rxlint.text.files import read_up_to
+from rxlint.packs.yaml_tree import Mapping_, Refused, Scalar, Tree, read_file, read_tree
 
 NAME: Final = "rxlint.yaml"
 _TOP: Final = ".git"  # a checkout ends here: what lies above belongs to somebody else
@@ -78,16 +77,9 @@ def read_settings(path: Path, shown: str) -> tuple[Settings | None, tuple[PackPr
     """Read a settings file; (None, problems) where it can't be used. Never raises for what it holds."""
     if not _is_inside(path, path.parent):
         return None, (PackProblem(shown, 1, 1, "is a link that leads out of its folder"),)
-    try:
-        read = read_up_to(path, MAX_BYTES)
-        text = read[0].decode("utf-8") if read is not None else ""
-    except (OSError, ValueError) as error:
-        why = f"can't be opened: {error.strerror}" if isinstance(error, OSError) else "is not UTF-8 text"
-        return None, (PackProblem(shown, 1, 1, why),)
-    if read is None:
-        return None, (PackProblem(shown, 1, 1, "is not a regular file"),)
-    if read[1] > MAX_BYTES:
-        return None, (too_large(shown),)
+    text = read_file(path, shown)
+    if isinstance(text, PackProblem):
+        return None, (text,)
     try:
         tree = read_tree(text, shown)
     except Refused as error:

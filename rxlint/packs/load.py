@@ -32,8 +32,7 @@ from rxlint.packs.pack import (
 )
 from rxlint.packs.profile_load import read_profile
 from rxlint.packs.reading import Reader
-from rxlint.packs.yaml_tree import MAX_BYTES, Mapping_, Refused, Scalar, Tree, read_tree, too_large
-from rxlint.text.files import read_up_to
+from rxlint.packs.yaml_tree import Mapping_, Refused, Scalar, Tree, read_file, read_tree
 from rxlint.units import UNITS, Unit, find_unit, units_of, without_basis
 from rxlint.vocabulary import vocabulary
 
@@ -57,16 +56,9 @@ def load_pack(
     ``known`` are the packs that a policy may refer to: the built-in ones where none are given.
     """
     name = shown or str(path)
-    try:
-        read = read_up_to(path, MAX_BYTES)
-        text = read[0].decode("utf-8") if read is not None else ""
-    except (OSError, ValueError) as error:
-        why = f"can't be opened: {error.strerror}" if isinstance(error, OSError) else "is not UTF-8 text"
-        return None, (PackProblem(name, 1, 1, why),)
-    if read is None:
-        return None, (PackProblem(name, 1, 1, "is not a regular file"),)
-    if read[1] > MAX_BYTES:
-        return None, (too_large(name),)
+    text = read_file(path, name)
+    if isinstance(text, PackProblem):
+        return None, (text,)
     return load_text(text, name, known)
 
 

@@ -12,8 +12,7 @@ from rxlint.packs.dial_load import read_dial
 from rxlint.packs.pack import PackProblem
 from rxlint.packs.profile import Dial, Needed, Profile
 from rxlint.packs.reading import Reader
-from rxlint.packs.yaml_tree import MAX_BYTES, Mapping_, Refused, Scalar, Tree, read_tree, too_large
-from rxlint.text.files import read_up_to
+from rxlint.packs.yaml_tree import Mapping_, Refused, Scalar, Tree, read_file, read_tree
 from rxlint.vocabulary import vocabulary
 
 PROFILE_KEYS: Final = ("profile", "revision", "summary", "limbs", "modes", "settings", "alarms", "must be set")
@@ -23,16 +22,9 @@ NEEDED_KEYS: Final = ("name", "ask", "modes")
 def load_profile(path: Path, shown: str | None = None) -> tuple[Profile | None, tuple[PackProblem, ...]]:
     """Load a profile's file; (None, problems) where it can't be used. Never raises for what the file holds."""
     name = shown or str(path)
-    try:
-        read = read_up_to(path, MAX_BYTES)
-        text = read[0].decode("utf-8") if read is not None else ""
-    except (OSError, ValueError) as error:
-        why = f"can't be opened: {error.strerror}" if isinstance(error, OSError) else "is not UTF-8 text"
-        return None, (PackProblem(name, 1, 1, why),)
-    if read is None:
-        return None, (PackProblem(name, 1, 1, "is not a regular file"),)
-    if read[1] > MAX_BYTES:
-        return None, (too_large(name),)
+    text = read_file(path, name)
+    if isinstance(text, PackProblem):
+        return None, (text,)
     return load_profile_text(text, name)
 
 

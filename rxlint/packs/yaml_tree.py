@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Any, Final
 
 from rxlint.packs.pack import PackProblem, Spot
 from rxlint.packs.places import place_in
+from rxlint.text.files import read_up_to
 
 MAX_BYTES: Final = 400_000
 MAX_DEPTH: Final = 24
@@ -65,6 +67,19 @@ class Refused(Exception):
     def __init__(self, problem: PackProblem) -> None:
         super().__init__(problem.message)
         self.problem = problem
+
+
+def read_file(path: Path, shown: str) -> str | PackProblem:
+    """The text of a file that is to be read as a tree, or why it can't be. Never raises for what the file holds."""
+    try:
+        read = read_up_to(path, MAX_BYTES)
+        text = read[0].decode("utf-8") if read is not None else ""
+    except (OSError, ValueError) as error:
+        why = f"can't be opened: {error.strerror}" if isinstance(error, OSError) else "is not UTF-8 text"
+        return PackProblem(shown, 1, 1, why)
+    if read is None:
+        return PackProblem(shown, 1, 1, "is not a regular file")
+    return too_large(shown) if read[1] > MAX_BYTES else text
 
 
 def read_tree(text: str, path: str) -> Tree:
