@@ -14,7 +14,7 @@ from rxlint.expressions.compile import (
     evaluate_condition,
     evaluate_number,
 )
-from rxlint.expressions.decide import AtPoint, Decision, Outcome, at_point, decide
+from rxlint.expressions.decide import AtPoint, Common, Decision, Outcome, at_point, decide
 from rxlint.expressions.exact import condition, evaluate, number
 from rxlint.expressions.names import BoolType, Function, ListType, Names, NumberType, TextType, Type, WordsType
 from rxlint.expressions.nodes import Node, children, keys_in, walk
@@ -32,6 +32,7 @@ __all__ = [
     "Axis",
     "BoolType",
     "Checked",
+    "Common",
     "CompiledCondition",
     "CompiledNumber",
     "Decision",

@@ -11,6 +11,7 @@ from collections import deque
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from typing import Final, Literal
 
 from rxlint.expressions import exact
@@ -69,13 +70,47 @@ def at_point(when: Node | None, require: Node, environment: Environment) -> AtPo
     return AtPoint("broken")
 
 
-def decide(when: Node | None, require: Node, space: Space, budget: int) -> Decision:
+class Common:
+    """What searches of one space share: a point that is certainly allowed, with all that was worked out there, and what
+    terms are over the whole of it.
+    """
+
+    def __init__(self, space: Space) -> None:
+        self._space = space
+        self._whole: dict[bool, BoxEvaluator] = {}
+
+    def whole(self, in_fractions: bool) -> BoxEvaluator:
+        """An evaluator for all that is allowed, with what others before it have worked out."""
+        base = self._whole.get(in_fractions)
+        if base is None:
+            base = self._whole[in_fractions] = BoxEvaluator(self._space, self._cells, in_fractions)
+        return BoxEvaluator(self._space, self._cells, in_fractions, base)
+
+    @cached_property
+    def _cells(self) -> Cells:
+        cells = ((axis.key, first_cell(axis)) for axis in self._space.axes)
+        return {key: cell for key, cell in cells if cell is not None}
+
+    @cached_property
+    def allowed(self) -> PointEnvironment | None:
+        """The values at a point that keeps every constraint; None where none of those tried does."""
+        if len(self._cells) < len(self._space.axes):
+            return None
+        for point in points_in(self._space.axis_of, self._cells, thorough=True):
+            environment = PointEnvironment(self._space, point)
+            if all(exact.condition(constraint, environment) is True for constraint in self._space.constraints):
+                return environment
+        return None
+
+
+def decide(when: Node | None, require: Node, space: Space, budget: int, common: Common | None = None) -> Decision:
     """The outcome for everything that the space allows, looking at no more than `budget` boxes.
 
     "met" and "does not apply" hold at every allowed point; "can break" and "broken everywhere" come with an example;
     "undecided" if the budget ended first, or no breach could be written down; "unsatisfiable" if nothing is allowed.
+    ``common`` is for many searches of one space.
     """
-    return _Search(when, require, space).run(budget)
+    return _Search(when, require, space, common or Common(space)).run(budget)
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,9 +131,10 @@ class _Verdict:
 
 
 class _Search:
-    def __init__(self, when: Node | None, require: Node, space: Space) -> None:
-        self._when, self._require, self._space = when, require, space
+    def __init__(self, when: Node | None, require: Node, space: Space, common: Common) -> None:
+        self._when, self._require, self._space, self._common = when, require, space, common
         self._axes, self._constraints = _involved(when, require, space)
+        self._first: Cells | None = None
         self._tense: deque[Cells] = deque()  # boxes that may hold a breach
         self._calm: deque[Cells] = deque()  # boxes that hold none, but other things are not known of them yet
         self._seen: set[tuple[Value, ...]] = set()
@@ -119,6 +155,7 @@ class _Search:
         if len(known) < len(cells):
             return Decision("unsatisfiable", None, 0)
         self._tense.append(known)
+        self._first = known
         boxes = 0
         while boxes < budget and (self._tense or self._calm) and not (self._safe and self._example is not None):
             boxes += 1
@@ -161,6 +198,8 @@ class _Search:
         if verdict.breach & T:
             self._look_tense(cells, verdict, thorough or self._is_fresh(cells))
         else:
+            if thorough and not self._is_settled(verdict) and self._common.allowed is not None:
+                self._learn(self._common.allowed, [])
             self._look_calm(cells, verdict)
 
     def _look_tense(self, cells: Cells, verdict: _Verdict, thorough: bool) -> None:
@@ -200,9 +239,14 @@ class _Search:
 
     def _assess(self, cells: Cells) -> _Verdict:
         try:
-            return self._evaluate(BoxEvaluator(self._space, cells, in_fractions=False))
+            return self._evaluate(self._evaluator(cells, False))
         except TooCloseError:
-            return self._evaluate(BoxEvaluator(self._space, cells, in_fractions=True))
+            return self._evaluate(self._evaluator(cells, True))
+
+    def _evaluator(self, cells: Cells, in_fractions: bool) -> BoxEvaluator:
+        if cells is self._first:
+            return self._common.whole(in_fractions)
+        return BoxEvaluator(self._space, cells, in_fractions)
 
     def _evaluate(self, box: BoxEvaluator) -> _Verdict:
         allowed = T
@@ -267,8 +311,15 @@ class _Search:
         kept = [exact.condition(constraint, environment) for constraint in self._constraints]
         if any(truth is False for truth in kept):
             return
+        found = self._learn(environment, [truth for truth in kept if isinstance(truth, Missing)])
+        if found != "broken" or self._example is not None:
+            return
+        if all(is_writable(self._axes[key], value) for key, value in point.items()):
+            self._example = dict(point)
+
+    def _learn(self, environment: Environment, lacking: list[Missing]) -> PointOutcome:
+        """What one point tells that is allowed, as far as can be told: constraints may lack something there."""
         self._allowed = True
-        lacking = [truth for truth in kept if isinstance(truth, Missing)]
         surely_allowed = not lacking
         found = at_point(self._when, self._require, environment)
         self._applies = self._applies or found.outcome != "does not apply"
@@ -276,11 +327,9 @@ class _Search:
             lacking.append(Missing(found.missing, found.reasons))
             self._missing = self._missing or blame(lacking)
         if not surely_allowed:
-            return
-        if found.outcome != "broken":
-            self._safe = True
-        elif self._example is None and all(is_writable(self._axes[key], value) for key, value in point.items()):
-            self._example = dict(point)
+            return "not checked"
+        self._safe = self._safe or found.outcome != "broken"
+        return found.outcome
 
 
 def _involved(when: Node | None, require: Node, space: Space) -> tuple[dict[str, Axis], tuple[Node, ...]]:

@@ -84,6 +84,10 @@ class Arithmetic:
         """A number that nothing is known about, not even whether it is there."""
         return self.fresh(-INFINITE, INFINITE, hole=True)
 
+    def range_of(self, atom: Atom) -> Range:
+        """What an atom ranges over."""
+        return self._atoms[atom]
+
     def bounds(self, form: Form) -> Range:
         """The least and the greatest it may be in the box."""
         low: Scalar = form.constant

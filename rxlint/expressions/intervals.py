@@ -72,34 +72,57 @@ Found = Form | Truth | Alternatives | None  # None: missing all over the box
 class BoxEvaluator:
     """Evaluates nodes over one box. Raises TooCloseError where floats cannot decide; never if `in_fractions`.
 
-    `facts` may be told what holds at every point that matters; comparisons then make use of it.
+    `facts` may be told what holds at every point that matters; comparisons then make use of it. ``base`` is another
+    one of the same box that knows no facts: terms for which none would matter are taken from there.
     """
 
-    def __init__(self, space: Space, cells: Cells, in_fractions: bool) -> None:
+    def __init__(self, space: Space, cells: Cells, in_fractions: bool, base: BoxEvaluator | None = None) -> None:
         self._space = space
         self._cells = cells
-        self._sums = Arithmetic(in_fractions)
+        self._sums: Arithmetic = Arithmetic(in_fractions) if base is None else base._sums
+        self._base = base
         self._known: dict[str, Found] = {}
         self._forms: dict[Node, Form | None] = {}
         self._busy: set[str] = set()
+        self._open: set[str | Node] = set()  # what facts could tell more of
         self.facts = Facts(self._sums)
+
+    def _settled(self, key: str) -> tuple[Found] | None:
+        """What a term is, where no fact could tell more of it."""
+        if key not in self._known:
+            try:
+                self._term(key)
+            except TooCloseError:
+                return None
+        return None if key in self._open else (self._known[key],)
 
     # terms
 
     def _term(self, key: str) -> Found:
         if key in self._known:
+            self.facts.doubts += key in self._open
             return self._known[key]
+        settled = self._base._settled(key) if self._base is not None else None
+        if settled is not None:
+            self._known[key] = settled[0]
+            return settled[0]
+        doubts = self.facts.doubts
         if self._space.formula(key) is not None:
             if key in self._busy:
                 return None
             self._busy.add(key)
-            for needed in self._space.before(key, self._known):
-                self._term(needed)
-            found = self._formula(key)
-            self._busy.discard(key)
+            try:
+                for needed in self._space.before(key, self._known):
+                    self._term(needed)
+                doubts = self.facts.doubts  # what it needs of these counts when it asks for them
+                found = self._formula(key)
+            finally:
+                self._busy.discard(key)
         else:
             found = self._given(key)
         self._known[key] = found
+        if self.facts.doubts > doubts:
+            self._open.add(key)
         return found
 
     def _formula(self, key: str) -> Found:
@@ -151,7 +174,12 @@ class BoxEvaluator:
             return self._number(node)
         # The same calculation gives the same form wherever it stands, so that it can cancel itself out.
         if node not in self._forms:
+            doubts = self.facts.doubts
             self._forms[node] = self._number(node)
+            if self.facts.doubts > doubts:
+                self._open.add(node)
+        elif self._open:
+            self.facts.doubts += node in self._open
         return self._forms[node]
 
     def range_of(self, node: Node) -> tuple[Fraction, Fraction] | None:

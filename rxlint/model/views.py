@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 
-from rxlint.expressions import Axis, Missing, Node, Space, Value, evaluate, keys_in
+from rxlint.expressions import Axis, Common, Missing, Node, Space, Value, evaluate, keys_in
 from rxlint.model.bands import Band
 from rxlint.model.context import HOMES, Context
 from rxlint.model.names import AS_WRITTEN, derived_terms
@@ -91,6 +91,11 @@ class Facts:
             stated=stated,
             constraints=tuple(relation.node for relation in self.relations.conditions if relation.node is not None),
         )
+
+    @cached_property
+    def common(self) -> Common:
+        """What all searches of the space share."""
+        return Common(self.space)
 
     def reads(self, node: Node) -> frozenset[str]:
         """Every key that a node needs, through formulas."""

@@ -239,6 +239,6 @@ def _is_broken(rule: Rule, environment: SetEnvironment) -> bool:
 def _speaks_anyway(rule: Rule, facts: Facts) -> bool:
     """Whether a rule finds by itself that something allowed breaks it: one slip, one finding."""
     assert rule.require is not None
-    return not rule.as_set_only and decide(rule.when, rule.require, facts.space, BUDGET).outcome in (
+    return not rule.as_set_only and decide(rule.when, rule.require, facts.space, BUDGET, facts.common).outcome in (
         "can break", "broken everywhere",
     )  # fmt: skip

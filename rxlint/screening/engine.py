@@ -264,7 +264,7 @@ class _Run:
     def decide(self, prepared: Prepared, facts: Facts, unsure: str, unset: bool) -> None:
         rule = prepared.rule
         assert rule.require is not None
-        decision = decide(rule.when, rule.require, facts.space, BUDGET)
+        decision = decide(rule.when, rule.require, facts.space, BUDGET, facts.common)
         outcome: Outcome
         match decision.outcome:
             case "broken everywhere":

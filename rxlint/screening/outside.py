@@ -254,7 +254,7 @@ def answer_of(when: Node | None, require: Node, facts: Facts) -> Answer:
             if point.outcome == "not checked":
                 return Answer("not checked", why=_why(facts, point.missing, point.reasons))
             return Answer("broken" if point.outcome == "broken" else "met")
-    decision = decide(when, require, facts.space, BUDGET)
+    decision = decide(when, require, facts.space, BUDGET, facts.common)
     match decision.outcome:
         case "broken everywhere":
             return Answer("can break" if is_set or elsewhere else "broken", decision.example)

@@ -152,7 +152,7 @@ def _moved(line: Line, stated: Stated, facts: Facts, profile: Profile, walk: Wal
     low = nodes.Number(dial.steps[0].low * dial.unit.factor - slack, "", dimension)
     high = nodes.Number(dial.steps[-1].high * dial.unit.factor + slack, "", dimension)
     within = nodes.Between(node, low, high)
-    decision = decide(None, within, facts.space, BUDGET)
+    decision = decide(None, within, facts.space, BUDGET, facts.common)
     if decision.outcome == "undecided":
         walk.unsure.setdefault(_VALUE, "the search ended before it was decided")
     if decision.outcome not in ("broken everywhere", "can break") or decision.example is None:

@@ -196,7 +196,7 @@ def _leaves_range(facts: Facts, relation: Relation, walk: Walk) -> None:
         value = nodes.Binary(inverse, value, other)
     low, high = nodes.Number(bounds[0], "", dimension), nodes.Number(bounds[1], "", dimension)
     within = nodes.Between(value, low, high)
-    decision = decide(None, within, facts.space, BUDGET)
+    decision = decide(None, within, facts.space, BUDGET, facts.common)
     if decision.outcome in ("broken everywhere", "can break") and decision.example is not None:
         point = PointEnvironment(facts.space, decision.example)
         reached = number(value, point)
@@ -248,7 +248,7 @@ def _satisfiable(facts: Facts, walk: Walk) -> None:
     for group in _tied(facts):
         node = group[0].node
         assert node is not None
-        decision = decide(None, node, facts.space, BUDGET)
+        decision = decide(None, node, facts.space, BUDGET, facts.common)
         if decision.outcome == "unsatisfiable":
             texts = " and ".join(relation.text for relation in group)
             walk.whole("relations.unsatisfiable", group[0].stated.entry, relation=texts)

@@ -7,7 +7,7 @@ from itertools import pairwise
 
 import pytest
 
-from rxlint.expressions import Axis, Space, Value
+from rxlint.expressions import Axis, Common, Space, Value
 from rxlint.expressions.bounds import bounds
 from rxlint.expressions.forms import TooCloseError
 from rxlint.expressions.intervals import BoxEvaluator, Cell
@@ -145,13 +145,35 @@ def test_a_condition_asked_before_is_known_better_once_more_is_learnt() -> None:
     assert box.condition(condition_of("ready")) == T
 
 
-def test_facts_in_floats_are_left_to_fractions_only_where_they_could_matter() -> None:
+def test_facts_in_floats_are_left_to_fractions_only_where_it_is_a_near_thing() -> None:
     box = evaluator(*ALL, exact=False)
     box.learn(condition_of("PEEP <= 5 cmH2O"))
     assert box.condition(condition_of("PEEP > 3 cmH2O")) == T
+    assert box.condition(condition_of("PEEP <= 6 cmH2O")) == T
+    assert box.condition(condition_of("PEEP > 6 cmH2O")) == F
+    assert box.condition(condition_of("PEEP <= 4.5 cmH2O")) == T | F
     with pytest.raises(TooCloseError):
-        box.condition(condition_of("PEEP <= 6 cmH2O"))
+        box.condition(condition_of("PEEP <= 5 cmH2O"))
     assert evaluator(*ALL, exact=False).condition(condition_of("PEEP <= 6 cmH2O")) == T | F
+
+
+def test_what_facts_take_away_in_floats_leaves_no_dust() -> None:
+    box = evaluator(*ALL, exact=False)
+    box.learn(condition_of("PEEP * 0.1 + pressure support * 0.7 <= 8 cmH2O"))
+    assert box.condition(condition_of("PEEP * 0.3 + pressure support * 2.1 <= 24.1 cmH2O")) == T
+    with pytest.raises(TooCloseError):
+        box.condition(condition_of("PEEP * 0.3 + pressure support * 2.1 <= 24 cmH2O"))
+
+
+def test_terms_that_facts_do_not_touch_are_shared_and_others_are_not() -> None:
+    space = evaluator(*ALL, exact=False)._space
+    common = Common(space)
+    first = common.whole(in_fractions=False)
+    assert first.condition(condition_of("PEEP <= 6 cmH2O")) == T | F
+    second = common.whole(in_fractions=False)
+    second.learn(condition_of("PEEP <= 5 cmH2O"))
+    assert second.condition(condition_of("PEEP <= 6 cmH2O")) == T
+    assert common.whole(in_fractions=False).condition(condition_of("PEEP <= 6 cmH2O")) == T | F
 
 
 def test_a_multiple_of_a_fact_is_found() -> None:
