@@ -66,7 +66,7 @@ monitoring
   pulse oximeter, transcutaneous CO2, leak monitor, expired volume monitor, blood gas analyser
 
 escalation
-  gases    at 1 h and 4 h
+  gases  at 1 h and 4 h
   call "respiratory registrar" when pH below 7.25 or SpO2 below 85 % for 5 min or rate above 35 /min for 10 min
 
 equipment

@@ -13,9 +13,9 @@ patient
   age               6 to 16 years
   sex               female or male
   weight by age
-    6 to 9 years     22 to 52 kg
-    9 to 12 years    26 to 46 kg
-    12 to 16 years   38 to 66 kg
+    6 to 9 years    22 to 52 kg
+    9 to 12 years   26 to 46 kg
+    12 to 16 years  38 to 66 kg
   indication        "sleep hypoventilation of a child with a tracheostomy who breathes unaided by day"
   diagnosis         neuromuscular or chest wall
   hours ventilated  8 to 14 h/day

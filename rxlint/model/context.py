@@ -25,8 +25,8 @@ from rxlint.vocabulary import vocabulary
 
 _DAY: Final = 24 * 3600
 _TIMES: Final = (
-    "document age", "time to review", "time to expiry", "weight age", "time to check", "reading age",
-    "off ventilator stage", "off ventilator limit", "period length",
+    "document age", "approval age", "time to review", "time to expiry", "weight age", "time to check", "reading age",
+    "reading to today", "off ventilator stage", "off ventilator limit", "period length",
 )  # fmt: skip
 
 
@@ -58,6 +58,7 @@ def context_types() -> Mapping[str, Type]:
 # The statement that each of these terms comes from, so that a finding stands at its line.
 HOMES: Final[Mapping[str, str]] = {
     "document age": "document written",
+    "approval age": "document approved",
     "time to review": "document review by",
     "time to expiry": "document valid until",
     "weight age": "patient weight",
@@ -122,6 +123,7 @@ def _dates(document: Document, scope: Scope, today: datetime.date | None, contex
     if now is not None:
         for name, moment, sign in (
             ("document age", written, 1),
+            ("approval age", _moment(scope.by_key.get("document approved")), 1),
             ("time to review", review, -1),
             ("time to expiry", until, -1),
         ):
@@ -143,17 +145,22 @@ def _dates(document: Document, scope: Scope, today: datetime.date | None, contex
         if author is not None:
             values["checker is author"] = any(same_role(author, heading.by) for heading in checks)
     if scope.readings is not None and scope.readings.heading is not None:
-        _readings(scope.readings.heading, written, context)
+        _readings(scope.readings.heading, written, now, context)
         values, unreadable = earlier_values(scope)
         context.values |= values
         context.unreadable |= unreadable
 
 
-def _readings(heading: n.Heading, written: datetime.datetime | None, context: Context) -> None:
+def _readings(
+    heading: n.Heading, written: datetime.datetime | None, now: datetime.datetime | None, context: Context
+) -> None:
     if heading.change is not None:
         context.values["reading change"] = Words(frozenset((heading.change,)))
     else:
         context.values["reading change"] = Words(frozenset(), frozenset())
+    day = _parse(heading.moment.date, None) if heading.moment is not None else None
+    if day is not None and now is not None:
+        context.values["reading to today"] = _between(day, now)
     if heading.moment is not None and written is not None:
         moment = _parse(heading.moment.date, heading.moment.time)
         # without a time, readings of the day itself may come before or after

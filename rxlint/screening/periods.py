@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from rxlint.expressions.problems import near
+from rxlint.expressions.problems import near, nearest
 from rxlint.notation import nodes as n
 from rxlint.notation.document import period_name
 from rxlint.notation.tree import Block, Document
@@ -17,6 +17,8 @@ _DAY: Final = 24 * 60
 _SLACK: Final = 60  # minutes a day that periods may cover beyond the hours that are stated
 _MORNING: Final = 8 * 60
 _EVENING: Final = 20 * 60
+_USUAL: Final = frozenset({"night", "day", "morning", "afternoon", "evening", "asleep", "awake", "sleep"})
+_OTHERS: Final = frozenset({"nights", "days", "mornings", "afternoons", "evenings", "sleeps", "sleepy"})
 _HALVES: Final = {
     "night": frozenset({"night", "nights", "asleep", "sleep"}),
     "day": frozenset({"day", "days", "awake"}),
@@ -48,6 +50,7 @@ def walk_periods(document: Document) -> Walk:
         _overlaps(stretches, walk)
     _gap(document, blocks, stretches, walk)
     _misspelt(document, blocks, walk)
+    _unusual(blocks, walk)
     _wrong_half(document, walk)
     return walk
 
@@ -161,6 +164,26 @@ def _misspelt(document: Document, settings: Sequence[Block], walk: Walk) -> None
             walk.found.append(
                 Found("periods.misspelt", entry, entry.indent, len(entry.text.rstrip()), fields, related[:1])
             )
+
+
+def _unusual(settings: Sequence[Block], walk: Walk) -> None:
+    """Periods of the settings that are called almost, but not quite, what such a period is usually called.
+
+    One slip of the hand and no more: a name of one's own, such as an activity, lies further off.
+    """
+    told = {found.fields["near"] for found in walk.found if found.name == "periods.misspelt"}
+    for block in settings:
+        period, name = _period(block), period_name(block)
+        if period is None or period.name is None or name is None:
+            continue
+        walk.ran.add("periods.unusual")
+        slips, meant = nearest(name, _USUAL - {name})
+        if name in _USUAL | _OTHERS | told or slips != 1:
+            continue
+        told.add(name)
+        entry = block.entry
+        fields = {"name": name, "near": meant[0]}
+        walk.found.append(Found("periods.unusual", entry, entry.indent, len(entry.text.rstrip()), fields))
 
 
 def _wrong_half(document: Document, walk: Walk) -> None:

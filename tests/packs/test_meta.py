@@ -79,7 +79,8 @@ WITHOUT_BOUNDARY: Final = frozenset({
 # Rules that compare dates, which have no unit, and one that compares hours a day with a whole day.
 WITHOUT_OTHER_UNIT: Final = frozenset({
     "governance.review-due", "governance.expired", "governance.review-far", "governance.dates-order",
-    "governance.check-at-once", "governance.check-late", "reading.stale", "patient.no-breath-off-ventilator",
+    "governance.check-at-once", "governance.check-late", "reading.ahead", "reading.stale",
+    "patient.no-breath-off-ventilator",
 })  # fmt: skip
 
 

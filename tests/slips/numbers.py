@@ -37,7 +37,7 @@ _BY_TERM = {
     ("patient", "hours ventilated"): (
         "patient.",
         "mode.period-gap",
-        "mode.period",
+        "mode.period-over",
         "weaning.",
         "circuit.",
         "equipment.",

@@ -35,7 +35,9 @@ _FACTORS: Mapping[tuple[str, str], tuple[str, str, str]] = {
     ("settings", "cycle-off"): ("0.6", "1.6", _COMFORT),
     ("settings", "gas flow"): ("0.8", "1.2", _COMFORT),
     ("settings", "FiO2"): ("0.7", "1.6", "is found by the saturation, and this one is in use as well"),
-    ("settings", "inspiratory time"): ("0.83", "1.2", _COMFORT),
+    ("settings", "inspiratory time"): ("0.76", "1.25", _COMFORT),
+    ("settings", "inspiratory pressure"): ("0.87", "1.13", "is found by the volume, and this one is in use as well"),
+    ("settings", "IPAP"): ("0.87", "1.13", "is found by the volume, and this one is in use as well"),
     ("settings", "minimum inspiratory time"): ("0.6", "1.3", _COMFORT),
     ("settings", "maximum inspiratory time"): ("0.9", "1.2", _COMFORT),
     ("settings", "tidal volume"): ("0.82", "1.15", "lies within what a lung of this size is given"),
@@ -101,12 +103,60 @@ def age_signed(old: Decimal, new: Decimal, unit: str) -> str:
     return ""
 
 
+_GROWN = Decimal(15)  # years; from then on size and order are those of an adult
+
+
+def _years(sheet: Sheet) -> Decimal | None:
+    ages = [each.measure.value.amounts[0].parts[0] for each in sheet.find("patient", "age") if each.measure is not None]
+    return Decimal(ages[0].text) if ages and ages[0].unit == "years" else None
+
+
 def build_signed(sheet: Sheet, weight: Decimal) -> str:
-    """Why an adult's order with another weight would be signed: very thin and very heavy adults are treated alike."""
-    ages = [part for each in sheet.find("patient", "age") for part in [each.exact] if part is not None]
+    """Why an order with another weight would be signed: thin and heavy adults, and adolescents, are treated alike."""
+    years = _years(sheet)
     heights = [part for each in sheet.find("patient", "height") for part in [each.exact] if part is not None]
-    if not ages or not heights or ages[0].unit != "years" or ages[0].number < 18 or heights[0].unit != "cm":
+    if years is None or years < _GROWN or not heights or heights[0].unit != "cm":
         return ""
-    index = weight / (Decimal(heights[0].text) / 100) ** 2
-    lowest = 30 if "obesity" in sheet.word("patient", "diagnosis") else 16
+    return _build(sheet, years, weight, Decimal(heights[0].text))
+
+
+def _build(sheet: Sheet, years: Decimal, weight: Decimal, height: Decimal) -> str:
+    index = weight / (height / 100) ** 2
+    diagnosis = sheet.word("patient", "diagnosis")
+    lowest = 30 if "obesity" in diagnosis else 11 if "neuromuscular" in diagnosis else 13
+    if years < 18:
+        return "an adolescent of this height and build is as likely" if 15 <= index <= 32 else ""
     return "an adult of this height and build is as likely" if lowest <= index <= 45 else ""
+
+
+def height_signed(sheet: Sheet, height: Decimal) -> str:
+    """Why an adult's order with another height would be signed: three standard deviations about the mean of the sex."""
+    years = _years(sheet)
+    weights = [part for each in sheet.find("patient", "weight") for part in [each.exact] if part is not None]
+    if years is None or years < 18 or not weights or weights[0].unit != "kg":
+        return ""
+    low, high = (144, 185) if "female" in sheet.word("patient", "sex") else (155, 198)
+    return _build(sheet, years, Decimal(weights[0].text), height) if low <= height <= high else ""
+
+
+def body_signed(sheet: Sheet, detail: Detail, part: n.Part, new: str) -> str:
+    """Why another number in a line about the patient's body would be signed; empty for other lines."""
+    match detail.section, detail.term:
+        case "patient", "weight":
+            return build_signed(sheet, Decimal(new))
+        case "patient", "height":
+            return height_signed(sheet, Decimal(new)) if part.unit == "cm" else ""
+        case "patient", "age" if part.unit == "years" and "obstructive" not in sheet.word("patient", "diagnosis"):
+            grown = part.number >= _GROWN and _GROWN <= Decimal(new) <= 100
+            return "somebody of this size may have this age as well" if grown else ""
+    return ""
+
+
+def unit_signed(detail: Detail, part: n.Part, unit: str) -> str:
+    """Why another unit would be signed: nothing is nothing in any unit, and cuff gauges tell mmHg as well."""
+    if part.number == 0:
+        return "nothing is nothing in any unit"
+    in_water = Decimal(part.text) * Decimal("1.36")
+    if detail.term == "cuff pressure" and unit == "mmHg" and 20 <= in_water <= 30:
+        return "gauges in mmHg are in use, and this is a cuff pressure in use"
+    return ""

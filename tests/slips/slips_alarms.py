@@ -105,7 +105,17 @@ def alarm_off(sheet: Sheet) -> Iterator[Slip]:
         text = detail.entry.text.split("#")[0].rstrip()
         start = text.index(detail.term) + len(detail.term)
         edit = sheet.put(detail, start, len(text), '  off because "it disturbs"')
-        yield sheet.edited([edit], ("alarms.", "monitoring."), signed=_CHOICE_OFF.get(detail.term, ""))
+        yield sheet.edited([edit], ("alarms.", "monitoring."), signed=_off_at_will(sheet, detail.term))
+
+
+def _off_at_will(sheet: Sheet, term: str) -> str:
+    """Why an order with this alarm off would be signed; empty where it would not."""
+    mode = sheet.word("settings", "mode")
+    if mode == "high flow" and term in ("disconnection", "apnoea"):
+        return "high flow has no breaths of the ventilator's own that could be missed, and a reason stands beside it"
+    if mode == "CPAP" and term == "low minute volume" and "mask" in sheet.word("airway", "interface"):
+        return "volumes are not measured on CPAP by mask, and a reason stands beside it"
+    return _CHOICE_OFF.get(term, "")
 
 
 _CHOICE_OFF = dict.fromkeys(

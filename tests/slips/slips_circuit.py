@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from rxlint.notation import nodes as n
+from tests.slips.at_hand import spare
 from tests.slips.sheet import Detail, Edit, Sheet, Slip
 
 _PARTS = (
@@ -193,21 +194,12 @@ def equipment_lost(sheet: Sheet) -> Iterator[Slip]:
                 yield from _one_less(sheet, detail, detail.body.items)
 
 
-_SPARE = {"mask", "ECG", "arterial line", "transcutaneous CO2", "expired volume monitor", "leak monitor", "suction",
-          "suction catheter", "insufflation-exsufflation device", "oxygen analyser", "blood gas analyser",
-          "oxygen cylinder", "spare circuit", "spare mask", "battery suction", "external battery"}  # fmt: skip
-
-
 def _one_less(sheet: Sheet, detail: Detail, items: tuple[n.Item, ...]) -> Iterator[Slip]:
     fitting = ("equipment.", "monitoring.", "transport.", "airway.", "titration.unmeasured", "alarms.unmeasured",
                "reading.", "oxygen.", "target.", "escalation.")  # fmt: skip
-    at_home = sheet.word("patient", "place of care") in ("home", "transfer")
-    at_hand = sheet.word("patient", "place of care") == "intensive care"
     for at, item in enumerate(items):
         last = at == len(items) - 1
         start = items[at - 1].end if last else item.start
         end = item.end if last else items[at + 1].start
-        spare = item.name in _SPARE or (item.name == "battery" and not at_home)
-        spare = spare or (item.name.startswith("spare tube") and at_hand)
-        why = f"{item.name} is not on every such list, and the order is safe without it" if spare else ""
+        why = spare(sheet, detail, item)
         yield sheet.edited([sheet.put(detail, start, end, "")], fitting, range(1, len(sheet.lines) + 1), why)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from rxlint.notation import nodes as n
+from tests.slips.at_hand import given_away
 from tests.slips.sheet import Detail, Sheet, Slip
 
 _SEALED = ("reserve", "keep")  # these have kinds of their own
@@ -19,10 +20,11 @@ _MISSED: Mapping[str, tuple[str, ...]] = {
     "back-up": ("mode.", "timing.", "volume."),
     "oxygen": ("oxygen.", "transport.", "circuit.oxygen-inlet"),
     "alarms": ("alarms.",),
-    "targets": ("oxygen.no-target", "oxygen.", "target.", "monitoring.", "alarms."),
+    "targets": ("oxygen.no-target", "oxygen.", "target.", "monitoring.", "alarms.", "volume.target-with-leak"),
     "titration": ("titration.",),
     "off ventilator": ("weaning.",),
-    "monitoring": ("monitoring.", "titration.unmeasured", "alarms.unmeasured", "airway.cuff-gauge", "equipment."),
+    "monitoring": ("monitoring.", "titration.unmeasured", "alarms.unmeasured", "airway.cuff-gauge", "equipment.",
+                   "transport."),
     "equipment": ("equipment.", "transport.", "airway.cuff-gauge", "monitoring."),
     "escalation": ("escalation.",),
     "readings": ("reading.",),
@@ -66,6 +68,7 @@ _OPTIONAL: Mapping[tuple[str, str], str] = {
     ("settings", "gas temperature"): "humidifiers have one usual temperature",
     ("oxygen", "pre-oxygenation"): "it is given by the ward's own rule",
     ("oxygen", "cylinder"): "the supply at home is kept by the company that delivers it",
+    ("oxygen", "cylinders"): "one cylinder is enough for the way with its reserve",
     ("alarms", "high minute volume"): _CHOICE,
     ("alarms", "low PEEP"): _CHOICE,
     ("alarms", "high rate"): _CHOICE,
@@ -106,7 +109,27 @@ def optional(sheet: Sheet, detail: Detail) -> str:
     """Why an order without this line would be signed; empty where it would not."""
     if detail.section == "readings":
         return "readings are taken as they are needed, and this one need not be"
-    return _OPTIONAL.get((detail.section, detail.term), "") or _by_others(sheet, detail)
+    reason = _OPTIONAL.get((detail.section, detail.term), "")
+    return reason or _by_kind_of_order(sheet, detail) or _by_others(sheet, detail)
+
+
+def _by_kind_of_order(sheet: Sheet, detail: Detail) -> str:
+    """Lines that an order of this kind may do without."""
+    mode = sheet.word("settings", "mode")
+    match detail.section, detail.term:
+        case "patient", "sex" if sheet.is_template:
+            return "a template that names neither is for both"
+        case "airway", "tube size" if sheet.is_template:
+            return "the tube is chosen for the patient, and not by the template"
+        case "alarms", "disconnection" | "apnoea" if mode == "high flow":
+            return "high flow has no breaths of the ventilator's own that could be missed"
+        case "alarms", "low SpO2" if " off" in detail.entry.text:
+            return "it was off for the hours awake, and not every order says so"
+        case "equipment", _ if isinstance(detail.body, n.Items):
+            return given_away(sheet, detail, detail.body.items)
+        case "settings", "minimum inspiratory pressure" if not mode.startswith("S/T"):
+            return "with a tube many ventilators have no such setting beside a volume target"
+    return ""
 
 
 def _by_others(sheet: Sheet, detail: Detail) -> str:
@@ -119,6 +142,8 @@ def _by_others(sheet: Sheet, detail: Detail) -> str:
             return "steps are leave to act, and nobody need give it"
         case "settings", "tidal volume" if "volume target" in others:
             return "the volume target says the same"
+        case "settings", "volume target" if "tidal volume" in others:
+            return "the tidal volume says the same"
         case "settings", "pressure support" if {"IPAP", "EPAP"} <= others:
             return "it follows from the two levels"
         case "settings", "inspiratory time" if {"inspiratory flow", "tidal volume"} <= others or "I:E" in others:
@@ -174,7 +199,9 @@ def line_doubled(sheet: Sheet) -> Iterator[Slip]:
 def line_under_next_heading(sheet: Sheet) -> Iterator[Slip]:
     """The last line of a section slips under the next heading."""
     fitting = ("notation.misplaced-term", "notation.unknown-term", "notation.unknown-word", "notation.not-understood",
-               "notation.details-not-taken", "notation.repeated-term", "mode.", "timing.", "alarms.")  # fmt: skip
+               "notation.details-not-taken", "notation.repeated-term", "mode.", "timing.", "alarms.",
+               # what the line said is missed where it stood
+               "oxygen.unstated", "humidity.contradiction", "monitoring.none", "airway.tube-size-unstated")  # fmt: skip
     for heading, following in zip(sheet.headings, sheet.headings[1:], strict=False):
         own = [each for each in sheet.details if each.block == heading.block and not each.is_row]
         if own and own[-1].last < following.line:
@@ -183,7 +210,8 @@ def line_under_next_heading(sheet: Sheet) -> Iterator[Slip]:
             rest = sheet.lines[last.last : following.line]
             lines = [*sheet.lines[: last.first - 1], *rest, *moved, *sheet.lines[following.line :]]
             at = following.line - len(moved)
-            related = frozenset([at, *range(at + 1, at + 1 + len(moved)), heading.line])
+            left = [each.first for each in own[:-1]]  # what stays behind is what lacks the line
+            related = frozenset([at, *range(at + 1, at + 1 + len(moved)), heading.line, *left])
             before = moved[0].strip()
             yield Slip("\n".join(lines), related, before, f"{before}   (now under {following.section})", fitting)
 

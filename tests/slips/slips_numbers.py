@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from decimal import Decimal
 
 from rxlint.notation import nodes as n
 from tests.slips.numbers import VALUE, fits, parts_of, shifted, swapped_digits
 from tests.slips.sheet import Detail, Edit, Sheet, Slip
-from tests.slips.signed import build_signed, signed
+from tests.slips.signed import body_signed, signed, unit_signed
 
 # These sections have kinds of their own, or a number there is told elsewhere.
 _OWN = ("readings", "titration", "escalation", "head")
@@ -27,8 +26,15 @@ def numbers(sheet: Sheet, *sections: str) -> Iterator[tuple[Detail, n.Part]]:
 
 def changed_number(sheet: Sheet, detail: Detail, part: n.Part, new: str, *more: Edit) -> Slip:
     edit = sheet.put(detail, part.start, part.number_end, new)
-    why = build_signed(sheet, Decimal(new)) if detail.term == "weight" else ""
-    return sheet.edited([edit, *more], fits(detail), signed=why or signed(detail, part.text, new))
+    why = body_signed(sheet, detail, part, new) or signed(detail, part.text, new)
+    return sheet.edited([edit, *more], fits(detail), plan(sheet, detail), why)
+
+
+def plan(sheet: Sheet, detail: Detail) -> list[int]:
+    """The other lines of a plan for time off, which is told as one: its stages, how they grow, its heading."""
+    if detail.section != "off ventilator":
+        return []
+    return [sheet.heading(detail), *(each.first for each in sheet.beside(detail))]
 
 
 def _tenfold(sheet: Sheet, places: int, *sections: str) -> Iterator[Slip]:
@@ -90,7 +96,7 @@ def _units(sheet: Sheet, swaps: Mapping[str, tuple[str, ...]]) -> Iterator[Slip]
                 for new in swaps[part.unit]:
                     start = part.end - len(part.unit)
                     edit = sheet.put(detail, start, part.end, new)
-                    yield sheet.edited([edit], (*_UNIT, *fits(detail)))
+                    yield sheet.edited([edit], (*_UNIT, *fits(detail)), signed=unit_signed(detail, part, new))
 
 
 def unit_of_pressure(sheet: Sheet) -> Iterator[Slip]:

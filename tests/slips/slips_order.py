@@ -10,20 +10,21 @@ from decimal import Decimal
 from rxlint.notation import nodes as n
 from tests.slips.numbers import VALUE, fits, shifted, written
 from tests.slips.sheet import Detail, Edit, Heading, Sheet, Slip
+from tests.slips.slips_numbers import plan
 
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
-_DATES = ("governance.", "reading.stale", "patient.weight-after-writing", "patient.weight-stale")
+_DATES = ("governance.", "reading.stale", "reading.ahead", "patient.weight-after-writing", "patient.weight-stale")
 _PERIODS = ("mode.", "notation.", "alarms.", "circuit.", "airway.", "weaning.", "patient.", "monitoring.", "humidity.")
 
 
 # ---- head and signatures
-def _redated(sheet: Sheet, entry_line: int, days: int, fitting: tuple[str, ...]) -> Slip:
+def _redated(sheet: Sheet, entry_line: int, days: int, fitting: tuple[str, ...], signed: str = "") -> Slip:
     text = sheet.lines[entry_line - 1]
     found = _DATE.search(text)
     assert found is not None
     new = (datetime.date.fromisoformat(found.group()) + datetime.timedelta(days=days)).isoformat()
     others = [each.first for each in sheet.find("head")] + [each.line for each in sheet.headings]
-    return sheet.edited([Edit(entry_line, *found.span(), new)], fitting, others)
+    return sheet.edited([Edit(entry_line, *found.span(), new)], fitting, others, signed)
 
 
 def sign_off_before_writing(sheet: Sheet) -> Iterator[Slip]:
@@ -45,7 +46,8 @@ def written_wrong_date(sheet: Sheet) -> Iterator[Slip]:
     """The order was written a year later, or a month later, than it was; an approval too."""
     for detail in sheet.find("head", "written", "approved"):
         yield _redated(sheet, detail.first, 365, _DATES)
-        yield _redated(sheet, detail.first, 31, _DATES)
+        why = "a group that meets once a month approves a document as late" if detail.term == "approved" else ""
+        yield _redated(sheet, detail.first, 31, _DATES, why)
 
 
 def reading_wrong_date(sheet: Sheet) -> Iterator[Slip]:
@@ -164,9 +166,11 @@ def transfer_longer(sheet: Sheet) -> Iterator[Slip]:
     for detail in sheet.find("oxygen", "transfer"):
         if detail.exact is not None:
             for factor in ("2", "4"):
-                slip = _scaled(sheet, detail, detail.exact, factor)
+                why = "a way of another length, for which supply and battery last" if factor == "2" else ""
+                slip = _scaled(sheet, detail, detail.exact, factor, why)
                 battery = [each.first for each in sheet.find("equipment")]
-                yield Slip(slip.text, slip.lines | set(battery), slip.before, slip.after, (*_OXYGEN, "transport."))
+                fitting = (*_OXYGEN, "transport.")
+                yield Slip(slip.text, slip.lines | set(battery), slip.before, slip.after, fitting, why)
 
 
 def reserve_lost(sheet: Sheet) -> Iterator[Slip]:
@@ -324,5 +328,8 @@ def time_off_longer(sheet: Sheet) -> Iterator[Slip]:
                 for new in (f"{found.group(1)} {other}", f"{int(found.group(1)) * 10} {found.group(2)}"):
                     why = ""
                     yield sheet.edited(
-                        [sheet.put(detail, *found.span(), new)], ("weaning.", *VALUE, "patient."), signed=why
+                        [sheet.put(detail, *found.span(), new)],
+                        ("weaning.", *VALUE, "patient."),
+                        plan(sheet, detail),
+                        why,
                     )

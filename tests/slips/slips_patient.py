@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from tests.slips.numbers import VALUE, fits, written
 from tests.slips.sheet import Detail, Sheet, Slip
-from tests.slips.signed import build_signed
+from tests.slips.signed import build_signed, height_signed
 from tests.slips.slips_settings import pairs_exchanged
 
 _BODY = (*VALUE, "patient.", "volume.", "timing.", "pressure.", "airway.", "alarms.", "humidity.", "reading.")
@@ -40,7 +40,8 @@ def age_unit(sheet: Sheet) -> Iterator[Slip]:
         for new in swap[parts[0].unit]:
             edit = sheet.put(detail, parts[0].end - len(parts[0].unit), parts[0].end, new)
             why = "a newborn of two weeks is as likely" if parts[0].unit == "days" and new == "weeks" else ""
-            yield sheet.edited([edit], fits(detail), signed=why)
+            tables = [each.first for each in sheet.details if each.entry.rows]
+            yield sheet.edited([edit], (*fits(detail), "library.table-gap"), tables, why)
 
 
 def sex_swapped(sheet: Sheet) -> Iterator[Slip]:
@@ -78,7 +79,7 @@ def _factors(sheet: Sheet, term: str, factors: tuple[str, ...]) -> Iterator[Slip
         if part is not None:
             for factor in factors:
                 new = written((Decimal(part.text) * Decimal(factor)).quantize(Decimal("0.1")))
-                why = build_signed(sheet, Decimal(new)) if term == "weight" else ""
+                why = (build_signed if term == "weight" else height_signed)(sheet, Decimal(new))
                 yield sheet.edited([sheet.put(detail, part.start, part.number_end, new)], _BODY, signed=why)
 
 
@@ -97,7 +98,7 @@ def diagnosis_of_another(sheet: Sheet) -> Iterator[Slip]:
     related = [each.first for each in sheet.find("targets", "SpO2")]
     for detail in sheet.find("patient", "hypercapnia risk"):
         old, new = ("yes", "no") if "yes" in detail.entry.text else ("no", "yes")
-        yield sheet.edited([sheet.put_word(detail, old, new)], fitting, related)
+        yield sheet.edited([sheet.put_word(detail, old, new)], fitting, related, _risk(sheet, new))
     for detail in sheet.find("patient", "spontaneous breathing"):
         old = detail.entry.text.split("breathing", 1)[1].strip()
         new = "present" if old == "none" else "none"
@@ -109,6 +110,19 @@ def diagnosis_of_another(sheet: Sheet) -> Iterator[Slip]:
             else ""
         )
         yield sheet.edited([edit], fitting, mode, why)
+
+
+def _risk(sheet: Sheet, new: str) -> str:
+    """Lower targets on account of carbon dioxide are for adults, and for those who are given oxygen."""
+    if new == "no":
+        return ""
+    ages = [part for each in sheet.find("patient", "age") for part in [each.exact] if part is not None]
+    if not any(part.unit == "years" and part.number >= 18 for part in ages):
+        return "a child who retains carbon dioxide is aimed at the same saturation"
+    given = sheet.find("oxygen", "flow") or [
+        each for each in sheet.find("settings", "FiO2") if each.exact is None or each.exact.number > 21
+    ]
+    return "" if given else "without oxygen the same saturation is aimed at whether carbon dioxide is retained or not"
 
 
 def _mandatory(sheet: Sheet) -> bool:
@@ -132,6 +146,8 @@ def place_of_another(sheet: Sheet) -> Iterator[Slip]:
             why = ""
             if (old, swap[old]) == ("home", "ward"):
                 why = "the same order is carried out on a ward on the way home"
+            if (old, swap[old]) == ("ward", "home") and sheet.find("patient", "hours ventilated"):
+                why = "the same order is carried out at home after the ward"
             edit = sheet.put(detail, start, len(detail.entry.text), swap[old])
             slip = sheet.edited([edit], fitting, signed=why)
             yield Slip(slip.text, frozenset(), slip.before, slip.after, fitting, why)

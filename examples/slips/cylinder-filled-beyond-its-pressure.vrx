@@ -1,0 +1,86 @@
+# Slip: two digits of the pressure in the cylinder are in each other's place. Found by: oxygen.cylinder-overfull
+# Invented demo data: the Tarnmoor Breathing Support Service does not exist, and nothing here is a recommendation.
+prescription "Transfer on mask support, adult with chronic obstructive disease"
+  notation   1
+  id         TM-1215
+  revision   1
+  status     active
+  written    2026-11-18 03:20 by "registrar, acute medicine"
+  review by  2027-01-04
+
+patient
+  age                    71 years
+  sex                    female
+  height                 160 cm
+  weight                 58 kg measured 2026-11-17
+  indication             "acidosis that bronchodilators and controlled oxygen have not corrected in one hour"
+  diagnosis              obstructive
+  hypercapnia risk       yes
+  place of care          transfer
+  secretions             thin
+  spontaneous breathing  present
+
+airway
+  interface  oronasal mask non-vented
+
+circuit
+  limb            single with leak port
+  leak port flow  34 L/min at 10 cmH2O
+  assembly        ventilator, filter, tubing 180 cm, leak port, anti-asphyxia valve, oronasal mask
+  oxygen inlet    capped
+  humidification  none
+
+settings
+  mode                      S/T-PS
+  EPAP                      4 cmH2O
+  IPAP                      16 cmH2O allow 15 to 22 cmH2O in steps of 1 cmH2O
+  back-up rate              16 /min
+  inspiratory time          1 s
+  minimum inspiratory time  0.5 s
+  maximum inspiratory time  1.3 s
+  rise time                 150 ms
+  trigger                   flow, leak-compensated
+  trigger sensitivity       1 L/min
+  cycle-off                 45 %
+  FiO2                      28 % allow 24 to 35 %
+
+oxygen
+  cylinder  F UK at 17300 kPa
+  transfer  90 min
+
+alarms
+  disconnection              after 10 s
+  apnoea                     after 15 s
+  low inspiratory pressure   10 cmH2O
+  high inspiratory pressure  30 cmH2O
+  low minute volume          4 L/min
+  high minute volume         18 L/min
+  high rate                  36 /min
+  low SpO2                   86 %
+  high SpO2                  94 %
+  power loss                 on
+
+targets
+  rate                16 to 25 /min
+  unintentional leak  up to 24 L/min
+  expired tidal volume  350 to 500 mL
+  SpO2                88 to 92 %
+  PaCO2               5 to 7 kPa
+  pH                  7.35 to 7.45
+
+titration
+  raise IPAP by 1 cmH2O every 10 min up to 22 cmH2O above ambient when rate above 25 /min for 10 min
+  stop when rate below 22 /min
+
+monitoring
+  pulse oximeter, capnograph, ECG, expired volume monitor, leak monitor, blood gas analyser
+
+escalation
+  gases    at 1 h and 4 h
+  ceiling  "breathing tube and intensive care, agreed with the patient"
+  call "respiratory registrar" when pH below 7.25 or SpO2 below 85 % for 5 min or rate above 35 /min for 10 min
+
+equipment
+  self-inflating bag, mask, battery suction, oxygen cylinder, battery 5 h, trial on travel ventilator
+
+checked 2026-11-18 03:50 by "second checker, nurse in charge"
