@@ -119,6 +119,7 @@ KINDS = {
     "each": "requirement",
     "stricter": "stricter",
     "a correction": "correction",
+    "a case": "documents",
     "a row of fixed": "fixed",
     "a row of limits": "limit",
     "a row of demand": "demand",

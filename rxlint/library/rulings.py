@@ -7,7 +7,7 @@ documents from being screened, and no others.
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -130,16 +130,21 @@ class Rulings:
         if settings is None:
             return Ruling(None, None, problems=_problems([str(each) for each in problems]))
         try:
-            packs = _loaded(_files(settings.packs), self._packs, False)
-            policies = _loaded(_files(settings.policies), (*self._packs, *packs), True)
-            named = settings.known_findings
+            layers = settings.layers  # the widest first
+            packs = _loaded(_files(each for layer in layers for each in layer.packs), self._packs, False)
+            named_policies = _files(each for layer in layers for each in layer.policies)
+            policies = _loaded(named_policies, (*self._packs, *packs), True)
+            lists = [layer.known_findings for layer in layers if layer.known_findings is not None]
+            named = lists[-1] if lists else None
             known = self._known or (_known_list(named.path, named.shown) if named is not None else None)
             rules = self._rules(packs, policies)
-            if settings.profiles:
+            if any(layer.profiles for layer in layers):
                 from rxlint.library.profiles import together
 
-                own = _profiles(_files(settings.profiles), settings.path.parent)
-                rules = replace(rules, profiles=together(self._profiles, own))
+                profiles = self._profiles
+                for layer in reversed(layers):  # of two with one name, the nearest counts
+                    profiles = together(profiles, _profiles(_files(layer.profiles), layer.path.parent))
+                rules = replace(rules, profiles=profiles)
             return Ruling(rules, settings, known=known)
         except Faults as faults:
             return Ruling(None, settings, problems=_problems(faults.told))
@@ -200,8 +205,12 @@ def _known_list(path: Path, shown: str) -> KnownList:
     return KnownList(known, path.parent)
 
 
-def _files(named: Sequence[Named]) -> list[tuple[Path, str]]:
-    return [(each.path, each.shown) for each in named]
+def _files(named: Iterable[Named]) -> list[tuple[Path, str]]:
+    """The files, each once: where settings and those that they build on name the same one, it is one."""
+    found: dict[Path, str] = {}
+    for each in named:
+        found.setdefault(each.path, each.shown)
+    return list(found.items())
 
 
 def _problems(told: Sequence[str]) -> tuple[Problem, ...]:

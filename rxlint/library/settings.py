@@ -1,14 +1,14 @@
 """The settings of a folder of documents: the nearest ``rxlint.yaml``, found by going up, and what it names.
 
-A settings file is written by whoever keeps the documents. It can name files of its own folder alone, and a policy from
-the command line stands above everything that it names.
+A settings file is written by whoever keeps the documents. It can name files of its own folder alone, and build on the
+next settings file further up in its repository; a policy from the command line stands above everything that it names.
 """
 
 from __future__ import annotations
 
 import os
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
@@ -21,7 +21,8 @@ NAME: Final = "rxlint.yaml"
 _TOP: Final = ".git"  # a checkout ends here: what lies above belongs to somebody else
 _KNOWN: Final = "known findings"  # a file that need not be there yet
 _LIBRARY: Final = "library"
-_KEYS: Final = ("policies", "packs", "profiles", _KNOWN, _LIBRARY)
+_ABOVE: Final = "above"
+_KEYS: Final = ("policies", "packs", "profiles", _KNOWN, _LIBRARY, _ABOVE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +37,7 @@ class Named:
 
 @dataclass(frozen=True, slots=True)
 class Settings:
-    """A settings file as read; policies from the widest to the nearest."""
+    """A settings file as read; policies from the widest to the nearest. ``above`` is what it builds on."""
 
     path: Path
     shown: str
@@ -45,6 +46,12 @@ class Settings:
     known_findings: Named | None = None
     profiles: tuple[Named, ...] = ()  # files of ventilator profiles, or folders of them
     library: Path | None = None  # the folder that templates are looked for in; None: that of the settings
+    above: Settings | None = None
+
+    @property
+    def layers(self) -> tuple[Settings, ...]:
+        """These settings and those that they build on, the widest first."""
+        return (*(self.above.layers if self.above is not None else ()), self)
 
 
 def find_settings(folder: Path) -> Path | None:
@@ -86,7 +93,41 @@ def read_settings(path: Path, shown: str) -> tuple[Settings | None, tuple[PackPr
         return None, (error.problem,)
     reader = Reader(shown)
     settings = _Reading(reader, path).settings(tree)
-    return (None, reader.told()) if reader.problems else (settings, ())
+    wider = _wider(reader, path, tree)
+    if reader.problems:
+        return None, reader.told()
+    if wider is None:
+        return settings, ()
+    above, problems = read_settings(wider, _beside(shown, path, wider))
+    if above is None:
+        return None, problems
+    library = settings.library if settings.library is not None else above.library or above.path.parent
+    return replace(settings, library=library, above=above), ()
+
+
+def _wider(reader: Reader, path: Path, tree: Tree) -> Path | None:
+    """The settings file that this one builds on: the next one up. As it only goes up, it comes to an end."""
+    if not isinstance(tree, Mapping_) or tree.get(_ABOVE) is None:
+        return None
+    if reader.one_of(tree, _ABOVE, ("no", "yes")) == "no":
+        return None
+    folder = path.parent.resolve()
+    top = find_top(folder)
+    wider = find_settings(folder.parent) if top is not None and top != folder else None
+    if wider is None:
+        why = (
+            "this folder lies in no repository, and nothing else says how far up may be looked"
+            if top is None
+            else f"there is no {NAME} further up in this repository"
+        )
+        reader.fault(reader.spot_of(tree, _ABOVE), f"{_ABOVE}: {why}")
+    return wider
+
+
+def _beside(shown: str, path: Path, other: Path) -> str:
+    """The name to show of a file, as somebody would say it who says ``shown`` for ``path``."""
+    way = os.path.relpath(other, path.parent.resolve())
+    return Path(os.path.normpath(Path(shown).parent / way)).as_posix()
 
 
 class _Reading:
@@ -112,9 +153,9 @@ class _Reading:
         )
 
     def library(self, tree: Mapping_) -> Path | None:
-        """The folder of the library: that of the settings, or one in it."""
+        """The folder of the library: that of the settings, one in it, or another of the same checkout."""
         given = tree.get(_LIBRARY)
-        named = self.file(given, _LIBRARY) if given is not None else None
+        named = self.file(given, _LIBRARY, find_top(self.folder)) if given is not None else None
         if named is not None and given is not None and not named.path.is_dir():
             self.reader.fault(given.spot, f"{_LIBRARY}: {named.shown} is no folder")
         return named.path if named is not None else None
@@ -130,16 +171,16 @@ class _Reading:
             seen.add(named.path)
             yield named
 
-    def file(self, tree: Tree, key: str) -> Named | None:
-        """A file of the settings' own folder or of one below it, links and all."""
+    def file(self, tree: Tree, key: str, top: Path | None = None) -> Named | None:
+        """A file in the settings' own folder or below it, or below ``top`` where that is given, links and all."""
         if not isinstance(tree, Scalar) or not tree.text.strip():
             self.reader.fault(tree.spot, f"{key}: the name of a file is needed")
             return None
         given = Path(tree.text.strip())
         meant = self.folder / given
-        if given.is_absolute() or not _is_inside(meant, self.folder):
-            told = f"{key}: {given.as_posix()} leads out of the folder of {NAME}, or nowhere"
-            self.reader.fault(tree.spot, told)
+        if given.is_absolute() or not _is_inside(meant, top or self.folder):
+            bounds = "the repository" if top is not None else f"the folder of {NAME}"
+            self.reader.fault(tree.spot, f"{key}: {given.as_posix()} leads out of {bounds}, or nowhere")
             return None
         meant = meant.resolve()
         if key != _KNOWN and not os.path.lexists(meant):

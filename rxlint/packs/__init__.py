@@ -3,7 +3,8 @@
 What a rule finds in a document is decided in ``screening``.
 """
 
-from rxlint.packs.load import EVENTS, load_pack, load_text
+from rxlint.packs.found_by import EVENTS
+from rxlint.packs.load import load_pack, load_text
 from rxlint.packs.pack import (
     BASES,
     LEVELS,

@@ -4,23 +4,21 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import Final, get_args
+from typing import Final
 
 from rxlint.expressions import BoolType, Node, NumberType, Type, check, nodes
 from rxlint.expressions.problems import near
 from rxlint.model.names import own_key
-from rxlint.notation.events import EVENTS as READER_EVENTS
-from rxlint.packs.events import EVENTS as SCREENING_EVENTS
+from rxlint.packs.cases_load import read_cases
+from rxlint.packs.found_by import EVENTS, near_events, shared_fields
 from rxlint.packs.message import read_message
 from rxlint.packs.pack import (
     BASES,
     LEVELS,
     POLICY_BASES,
-    Case,
-    CaseKind,
     Correction,
     Defined,
     Level,
@@ -28,15 +26,15 @@ from rxlint.packs.pack import (
     Pack,
     PackProblem,
     Rule,
+    Spot,
     Stricter,
 )
 from rxlint.packs.profile_load import read_profile
 from rxlint.packs.reading import Reader
-from rxlint.packs.yaml_tree import Mapping_, Refused, Scalar, Tree, read_file, read_tree
+from rxlint.packs.yaml_tree import Mapping_, Refused, Scalar, Sequence_, Tree, read_file, read_tree
 from rxlint.units import UNITS, Unit, find_unit, units_of, without_basis
 from rxlint.vocabulary import vocabulary
 
-EVENTS: Final[Mapping[str, tuple[str, ...]]] = {**READER_EVENTS, **SCREENING_EVENTS}
 _PACK_KEYS: Final = ("pack", "revision", "summary", "uses", "define", "rules", "profiles of cases")
 POLICY_KEYS: Final = ("fixed", "limits", "demand", "must be checked", "never accepted", "adjust")
 """The keys that make a pack a site's policy."""
@@ -45,6 +43,13 @@ _RULE_KEYS: Final = (
     "found by", "at", "say", "makes", "corrections", "because", "source", "yields to", "cases",
 )  # fmt: skip
 _ID: Final = re.compile(r"[a-z][a-z0-9-]*(\.[a-z0-9-]+)+")
+_NAME: Final = re.compile(r"[a-z][a-z0-9-]*")
+_TERM: Final = re.compile(r"[^\W\d_][\w',-]*( [\w',-]+)*")
+_WORDS: Final = frozenset(
+    ["and", "or", "not", "if", "then", "else", "is", "has", "in", "of", "within", "before", "between", "stated"]
+)
+_REVISION: Final = re.compile(r"[0-9]{1,9}")
+_SHOWN: Final = 40  # characters of a value that is told as wrong
 _NEEDED: Final = ("id", "level", "basis", "title", "say", "because", "source", "cases")
 
 
@@ -73,17 +78,6 @@ def load_text(text: str, path: str, known: Sequence[Pack] | None = None) -> tupl
     return (None, loader.told()) if loader.problems else (pack, ())
 
 
-def is_whole(text: str) -> bool:
-    """Whether the text of a pair is a whole document, and not a line of facts."""
-    return "\n" in text.strip()
-
-
-def shared_fields(events: tuple[str, ...]) -> tuple[str, ...]:
-    """The fields that every one of some events carries, so that one message fits them all."""
-    known = [EVENTS[event] for event in events if event in EVENTS]
-    return tuple(field for field in (known[0] if known else ()) if all(field in each for each in known))
-
-
 class _Loader(Reader):
     def __init__(self, path: str, known: Sequence[Pack] | None) -> None:
         super().__init__(path)
@@ -99,9 +93,10 @@ class _Loader(Reader):
         is_policy = any(tree.get(key) is not None for key in POLICY_KEYS)
         self.unknown_keys(tree, (*_PACK_KEYS, *POLICY_KEYS), "a pack")
         name = self.text(tree, "pack") or ""
-        revision = self.text(tree, "revision") or "0"
-        if not revision.isascii() or not revision.isdigit():
-            self.fault(self.spot_of(tree, "revision"), f"revision is a whole number, not {revision}")
+        if name and not is_policy and not _NAME.fullmatch(name):
+            told = f"a pack's name is lower-case letters, digits and hyphens: {name}"
+            self.fault(self.spot_of(tree, "pack"), told)
+        revision = self.revision(tree)
         define = tree.get("define")
         if define is not None:
             self.define(define, name)
@@ -109,7 +104,7 @@ class _Loader(Reader):
         listed = self.sequence(tree.get("rules"), None if is_policy else tree)
         rules = tuple(rule for rule in (self.rule(each, name) for each in listed) if rule)
         self.ids_once(rules)
-        uses = tuple(each.text for each in self.sequence(tree.get("uses"), None) if isinstance(each, Scalar))
+        uses = self.uses(tree, is_policy)
         trial = [read_profile(self, each, digest) for each in self.sequence(tree.get("profiles of cases"), None)]
         profiles = tuple(each for each in trial if each is not None)
         policy = None
@@ -119,14 +114,14 @@ class _Loader(Reader):
             policy = read_policy(
                 self,
                 tree,
-                Head(name, int(revision) if revision.isascii() and revision.isdigit() else 0, rules),
+                Head(name, revision, rules),
                 self.known,
             )
         if self.problems:
             return None
         return Pack(
             name,
-            int(revision),
+            revision,
             self.text(tree, "summary") or "",
             self.path,
             digest,
@@ -138,12 +133,32 @@ class _Loader(Reader):
             profiles,
         )
 
+    def revision(self, tree: Mapping_) -> int:
+        text = self.text(tree, "revision") or "0"
+        if not _REVISION.fullmatch(text):
+            shown = text if len(text) <= _SHOWN else f"{text[:_SHOWN]}..."
+            self.fault(self.spot_of(tree, "revision"), f"revision is a whole number of at most 9 digits, not {shown}")
+            return 0
+        return int(text)
+
+    def uses(self, tree: Mapping_, is_policy: bool) -> tuple[str, ...]:
+        """The packs that this one uses. What a policy names is looked for where the policy is read."""
+        value = tree.get("uses")
+        named = tuple(each for each in self.sequence(value, None) if isinstance(each, Scalar))
+        known = {pack.name for pack in self.known or ()}
+        for each in named:
+            if not is_policy and known and each.text not in known:
+                told = f"uses: there is no pack {each.text} among the built-in ones and those named before this file"
+                self.fault(each.spot, told, near(each.text, known))
+        return tuple(each.text for each in named)
+
     def ids_once(self, rules: tuple[Rule, ...]) -> None:
-        seen: set[str] = set()
+        seen: dict[str, Spot] = {}
         for rule in rules:
             if rule.id in seen:
-                self.fault(rule.spot, f"the id {rule.id} stands twice")
-            seen.add(rule.id)
+                told = f"the id {rule.id} stands twice, first at line {seen[rule.id].line}"
+                self.fault(rule.spot, told)
+            seen.setdefault(rule.id, rule.spot)
 
     # ---- defined terms
     def define(self, tree: Tree, pack: str) -> None:
@@ -158,6 +173,12 @@ class _Loader(Reader):
             if name.text in self.names.spellings():
                 self.fault(name.spot, f"{name.text} is a term already")
                 continue
+            if not _TERM.fullmatch(name.text) or name.text in _WORDS:  # it would take the place of a number or a sign
+                self.fault(name.spot, f"a term's name is words that begin with a letter: {name.text}")
+                continue
+            if body.get("as") is not None and body.get("rows") is not None:
+                self.fault(body.spot, "a defined term has as or rows, not both")
+                continue
             node = self.rows(body) if body.get("rows") is not None else self.expression(body.get("as"), None, name.text)
             means, source = self.text(body, "means"), self.text(body, "source")
             if node is None:
@@ -168,12 +189,18 @@ class _Loader(Reader):
             assert kind is not None
             unit = self.unit(body, kind)
             key = own_key(pack, name.text)
-            self.defined[key] = Defined(key, node, means or "", source or "", unit)
+            self.defined[key] = Defined(key, node, means or "", source or "", unit, name.spot, self.unsourced(body))
             self.names = self.names.with_own(pack, name.text, kind)
 
     def rows(self, body: Mapping_) -> Node | None:
         """A table as a chain of choices: the first row whose condition holds gives the value."""
-        rows = [each for each in self.sequence(body.get("rows"), None) if isinstance(each, Mapping_)]
+        given = self.sequence(body.get("rows"), None)
+        rows = [each for each in given if isinstance(each, Mapping_)]
+        for each in given:
+            if not isinstance(each, Mapping_):
+                self.fault(each.spot, "a row has when and is, or otherwise")
+        if not given and isinstance(body.get("rows"), Sequence_):
+            self.fault(self.spot_of(body, "rows"), "rows is empty: the last row is otherwise, with a value")
         chain: Node | None = None
         for row in reversed(rows):
             self.unknown_keys(row, ("when", "is", "otherwise", "source"), "a row")
@@ -201,6 +228,11 @@ class _Loader(Reader):
             return None if errors else chain
         return chain
 
+    def unsourced(self, body: Mapping_) -> tuple[Spot, ...]:
+        """The rows of a table that do not say where they come from."""
+        rows = (each for each in self.sequence(body.get("rows"), None) if isinstance(each, Mapping_))
+        return tuple(row.spot for row in rows if row.get("source") is None)
+
     def unit(self, body: Mapping_, kind: Type) -> Unit | None:
         """The unit that a defined term is told in."""
         symbol = self.text(body, "unit", needed=False)
@@ -227,11 +259,10 @@ class _Loader(Reader):
         self.unknown_keys(tree, _RULE_KEYS, "a rule")
         # where each requirement says it in its own words, the rule itself need not
         self.needed(tree, tuple(key for key in _NEEDED if key != "say" or tree.get("each") is None))
-        found_by = self.texts(tree, "found by")
+        found_by = self.events(tree)
         require, when, each = tree.get("require"), tree.get("when"), tree.get("each")
         if [require is None, each is None, not found_by].count(False) != 1:
             self.fault(tree.spot, "a rule has exactly one of require, each and found by")
-        self.events(tree, found_by)
         identifier = self.text(tree, "id", needed=False) or ""
         if identifier and not _ID.fullmatch(identifier):
             told = f"an id is lower-case words with hyphens, an area before a point: {identifier}"
@@ -257,7 +288,7 @@ class _Loader(Reader):
             stricter=self.stricter(tree.get("stricter")),
             corrections=self.corrections(tree.get("corrections")),
             yields_to=self.others(tree, identifier),
-            cases=self.cases(tree.get("cases")),
+            cases=read_cases(self, tree.get("cases")),
             when_text=when.text.strip() if isinstance(when, Scalar) else "",
             require_text=require.text.strip() if isinstance(require, Scalar) else "",
         )
@@ -268,6 +299,8 @@ class _Loader(Reader):
     def parts(self, tree: Tree, rule: Rule, fields: tuple[str, ...]) -> tuple[Rule, ...]:
         """The requirements of a rule that has several; each may narrow when, and say it in its own words."""
         found: list[Rule] = []
+        if isinstance(tree, Sequence_) and not tree.items:
+            self.fault(tree.spot, "each is empty: a rule needs a requirement")
         for part in self.sequence(tree, None):
             if not isinstance(part, Mapping_) or part.get("require") is None:
                 self.fault(
@@ -294,11 +327,13 @@ class _Loader(Reader):
             )
         return tuple(found)
 
-    def events(self, tree: Mapping_, found_by: tuple[str, ...]) -> None:
-        value = tree.get("found by")
-        for event in found_by:
-            if event not in EVENTS and value is not None:
-                self.fault(value.spot, f"there is no event {event}", near(event, EVENTS))
+    def events(self, tree: Mapping_) -> tuple[str, ...]:
+        """The events that a rule is found by."""
+        found = self.scalars(tree, "found by")
+        for each in found:
+            if each.text not in EVENTS:
+                self.fault(each.spot, f"there is no event {each.text or 'without a name'}", near_events(each.text))
+        return tuple(each.text for each in found)
 
     def asked_of(self, tree: Mapping_) -> bool:
         """Whether a rule is asked of the values as set alone."""
@@ -314,38 +349,30 @@ class _Loader(Reader):
         level: Level = self.one_of(tree, "level where allowed", LEVELS)
         return level
 
-    def texts(self, tree: Mapping_, key: str) -> tuple[str, ...]:
-        value = tree.get(key)
-        if isinstance(value, Scalar):
-            return (value.text,)
-        return tuple(each.text for each in self.sequence(value, None) if isinstance(each, Scalar))
-
     def others(self, tree: Mapping_, own: str) -> tuple[str, ...]:
         """The rules that this one gives way to."""
-        found = self.texts(tree, "yields to")
+        found = self.scalars(tree, "yields to")
         for each in found:
-            if not _ID.fullmatch(each):
-                self.fault(self.spot_of(tree, "yields to"), f"yields to: {each or 'nothing'} is no id of a rule")
-            elif each == own:
-                self.fault(self.spot_of(tree, "yields to"), "yields to: a rule that gives way to itself is never heard")
-        return found
+            if not _ID.fullmatch(each.text):
+                self.fault(each.spot, f"yields to: {each.text or 'nothing'} is no id of a rule")
+            elif each.text == own:
+                self.fault(each.spot, "yields to: a rule that gives way to itself is never heard")
+        return tuple(each.text for each in found)
 
     def keys(self, tree: Mapping_, key: str) -> tuple[str, ...]:
-        found = self.texts(tree, key)
+        found = self.scalars(tree, key)
+        spellings = self.names.spellings()
         sections = tuple(f"section {name}" for name in vocabulary().sections)
         for each in found:
-            if each not in self.names.spellings() and each not in sections and each not in vocabulary().terms:
-                value = tree.get(key)
-                self.fault(
-                    value.spot if value else tree.spot,
-                    f"{key}: there is no term {each}",
-                    near(each, (*self.names.spellings(), *sections)),
-                )
-        spellings = self.names.spellings()
-        return tuple(spellings.get(each, each) for each in found)
+            if each.text not in spellings and each.text not in sections and each.text not in vocabulary().terms:
+                told = f"{key}: there is no term {each.text}"
+                self.fault(each.spot, told, near(each.text, (*spellings, *sections)))
+        return tuple(spellings.get(each.text, each.text) for each in found)
 
     def message(self, scalar: Tree | None, fields: tuple[str, ...]) -> Message:
         if not isinstance(scalar, Scalar):
+            if scalar is not None:
+                self.fault(scalar.spot, "say must be text")
             return Message(())
         message, problems = read_message(scalar.text, self.names, fields)
         for offset, text, suggestions in problems:
@@ -390,53 +417,3 @@ class _Loader(Reader):
                     self.fault(to.spot, f"to: {key} can't be set to what this measures")
                 found.append(Correction(key, node, to.text))
         return tuple(found)
-
-    def cases(self, tree: Tree | None) -> tuple[Case, ...]:
-        found: list[Case] = []
-        for each in self.sequence(tree, None):
-            if not isinstance(each, Mapping_) or len(each.items) != 1:
-                self.fault(each.spot, "a case is one of fires, holds, silent with its facts")
-                continue
-            kind, body = each.items[0]
-            kinds = get_args(CaseKind)
-            if kind.text not in kinds:
-                self.fault(kind.spot, f"a case is one of {', '.join(kinds)}, not {kind.text}", near(kind.text, kinds))
-                continue
-            case = self.case(kind.text, body)  # type: ignore[arg-type]
-            found += [case] if case is not None else []
-        return tuple(found)
-
-    def case(self, kind: CaseKind, body: Tree) -> Case | None:
-        """A case's facts: a line, a whole document, a pair, or a library's documents, of which the first is judged."""
-        pair = body.get("pair") if isinstance(body, Mapping_) else None
-        if pair is not None:
-            return self.pair(kind, pair)
-        texts = self.library(body) if isinstance(body, Mapping_) and body.get("library") is not None else ()
-        if texts:
-            return Case(kind, texts[0][1], True, body.spot, texts)
-        scalar = body.get("text") if isinstance(body, Mapping_) else body
-        if not isinstance(scalar, Scalar) or not scalar.text.strip():
-            told = "a case is a line of facts, or text: with a whole document; or library:, or pair:, with several"
-            self.fault(body.spot, told)
-            return None
-        return Case(kind, scalar.text, isinstance(body, Mapping_), body.spot)
-
-    def pair(self, kind: CaseKind, pair: Tree) -> Case | None:
-        """A document before and after a change; one of several lines is a whole document."""
-        texts = [pair.get(key) for key in ("old", "new")] if isinstance(pair, Mapping_) else []
-        old, new = (each.text if isinstance(each, Scalar) else "" for each in texts or (None, None))
-        if not old.strip() or not new.strip() or not isinstance(pair, Mapping_):
-            self.fault(pair.spot, "a pair has old and new, each a line of facts or a whole document")
-            return None
-        self.unknown_keys(pair, ("old", "new"), "a pair")
-        return Case(kind, new, is_whole(new), pair.spot, before=old)
-
-    def library(self, body: Mapping_) -> tuple[tuple[str, str], ...]:
-        """Names and texts of the documents of a case's library."""
-        given = body.get("library")
-        items = given.items if isinstance(given, Mapping_) else ()
-        texts = [(name.text, text.text) for name, text in items if isinstance(text, Scalar) and text.text.strip()]
-        if len(texts) < len(items) or not texts:
-            self.fault(body.spot, "library is a mapping from names to the texts of documents, the one to judge first")
-            return ()
-        return tuple(texts)

@@ -9,7 +9,7 @@ from rxlint.expressions import NumberType, check, parse
 from rxlint.expressions.problems import near
 from rxlint.model.names import NameTable
 from rxlint.packs.pack import Message, Slot
-from rxlint.units import find_unit, without_basis
+from rxlint.units import ALIASES, UNITS, find_unit, without_basis
 
 _SLOT: Final = re.compile(r"\{([^{}]*)\}")
 _IN_UNIT: Final = re.compile(r"(.*\S)\s+in\s+(\S+)")
@@ -44,6 +44,10 @@ def _expression(slot: str, offset: int, names: NameTable, fields: tuple[str, ...
     unit = find_unit(wanted.group(2)) if wanted else None
     text = wanted.group(1) if wanted and unit is not None else slot
     read = parse(text, names)
+    if read.node is None and wanted is not None and unit is None and parse(wanted.group(1), names).node is not None:
+        told = f"there is no unit {wanted.group(2)}"
+        faults.append((offset + wanted.start(2), told, near(wanted.group(2), (*UNITS, *ALIASES))))
+        return Slot(slot)
     if read.node is None:
         problem = read.errors[0]
         faults.append((offset + problem.start, problem.message, problem.suggestions or near(slot, fields)))

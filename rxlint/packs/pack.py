@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import TYPE_CHECKING, Final, Literal
 
@@ -36,7 +36,8 @@ class Spot:
 class Origin:
     """The row of a policy that decided something, and what it sets: a rule, its level, a limit of it, that it is asked.
 
-    ``path`` and ``line`` are the file and the line of the row.
+    ``path`` and ``line`` are the file and the line of the row; ``change`` says what it made of what, where it changed
+    something, and makes no other origin of it.
     """
 
     policy: str
@@ -44,9 +45,11 @@ class Origin:
     path: str
     line: int
     sets: Literal["rule", "level", "limit", "check"] = "rule"
+    change: str = field(default="", compare=False)
 
     def __str__(self) -> str:
-        return f"{self.policy} revision {self.revision}, {self.path}:{self.line}"
+        change = f": {self.change}" if self.change else ""
+        return f"{self.policy} revision {self.revision}, {self.path}:{self.line}{change}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +168,8 @@ class Defined:
     means: str
     source: str
     unit: Unit | None
+    spot: Spot = Spot(1, 1)
+    without_source: tuple[Spot, ...] = ()  # rows of its table that do not say where they come from
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,11 +11,12 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-from rxlint.expressions import BoolType, check
+from rxlint.expressions import BoolType, NumberType, Type, check
 from rxlint.expressions.problems import near
 from rxlint.model.names import stated_types
 from rxlint.model.quantities import has_state
 from rxlint.packs.allowed import Allowed, read_allowed
+from rxlint.packs.cases_load import read_cases
 from rxlint.packs.fixed import Fixed, read_fixed
 from rxlint.packs.message import read_message
 from rxlint.packs.pack import (
@@ -38,7 +39,7 @@ from rxlint.vocabulary import vocabulary
 
 ID: Final = re.compile(r"[a-z][a-z0-9-]*(\.[a-z0-9-]+)+")
 _NAME: Final = re.compile(r"[a-z][a-z0-9-]*")
-_COMMON: Final = ("id", "level", "when", "source", "because", "final")
+_COMMON: Final = ("id", "level", "when", "source", "because", "final", "cases")
 _NEEDED: Final = ("id", "level", "source")
 
 
@@ -80,36 +81,53 @@ class _PolicyReader:
         self.owners = {rule.id: pack.name for pack in known for rule in pack.rules}
         self.rows = {row.rule.id: pack.name for pack in known if pack.policy for row in pack.policy.rows}
         self.used: frozenset[str] = frozenset()
+        self.absent: frozenset[str] = frozenset()  # what uses names and is not there: told there, and nowhere else
+        self.own: tuple[str, ...] = ()
 
     def read(self, tree: Mapping_) -> Policy:
         if self.head.name and not _NAME.fullmatch(self.head.name):
             told = f"a policy's name is lower-case letters, digits and hyphens: {self.head.name}"
             self.reader.fault(self.reader.spot_of(tree, "pack"), told)
-        self.used = frozenset(self.uses(tree.get("uses")))
+        self.uses(tree.get("uses"))
         rows = (
             *self.listed(tree, "fixed", ("setting", "to"), self.fixed),
             *self.listed(tree, "limits", ("of", "allow"), self.limits),
             *self.listed(tree, "demand", ("terms",), self.demand),
         )
         self.ids(rows)
+        self.own = (*(row.rule.id for row in rows), *(rule.id for rule in self.head.rules))
         levels, terms = self.adjustments(tree.get("adjust"))
-        own = [*(row.rule.id for row in rows), *(rule.id for rule in self.head.rules)]
         return Policy(
             rows,
             levels,
             terms,
-            tuple(self.mentions(tree, "must be checked", own)),
-            tuple(self.mentions(tree, "never accepted", own)),
+            tuple(self.mentions(tree, "must be checked")),
+            tuple(self.mentions(tree, "never accepted")),
         )
 
     # ---- what it refers to
-    def uses(self, tree: Tree | None) -> Iterator[str]:
+    def uses(self, tree: Tree | None) -> None:
+        """The packs that the policy speaks of. One that is not there is told once: what is said of it can't be judged.
+
+        Where a name is a slip away from that of a pack, the pack is meant, and the rest is held against it.
+        """
+        used: set[str] = set()
+        absent: set[str] = set()
         for each in self.reader.sequence(tree, None):
-            if isinstance(each, Scalar) and each.text in self.packs:
-                yield each.text
+            if not isinstance(each, Scalar):
+                self.reader.fault(each.spot, "uses is a list of the names of packs")
+            elif each.text in self.packs:
+                used.add(each.text)
             else:
-                shown = each.text if isinstance(each, Scalar) else "this"
-                self.reader.fault(each.spot, f"uses: there is no pack {shown}", near(shown, self.packs))
+                meant = near(each.text, self.packs)
+                self.reader.fault(each.spot, f"uses: {_missing(each.text, meant)}", meant)
+                used |= set(meant)
+                absent.add(each.text)
+        self.used, self.absent = frozenset(used), frozenset(absent)
+
+    def is_of_absent(self, name: str, alike: Sequence[str]) -> bool:
+        """Whether a rule, an area or a pack may be one of a pack that is not there."""
+        return bool(self.absent) and (name in self.absent or not alike)
 
     def ids(self, rows: Iterable[PolicyRow]) -> None:
         """Every id once, and none that a rule of another pack has: rows of wider policies may be replaced."""
@@ -126,33 +144,48 @@ class _PolicyReader:
                 self.reader.fault(rule.spot, told)
             seen.setdefault(rule.id, rule.spot)
 
-    def is_known_rule(self, name: str, spot: Spot, what: str, own: Sequence[str] = ()) -> bool:
+    def is_known_rule(self, name: str, spot: Spot, what: str) -> bool:
         """Whether a rule's id can be referred to; a fault that says why not."""
-        if name in own or self.owners.get(name) in self.used:
+        if self.owners.get(name) in self.used:
             return True
-        if name in self.owners:
+        alike = near(name, [*self.own, *self.owners])
+        if name in self.own:
+            told = f"{what}: {name} is a rule of this policy: set its level there"
+            self.reader.fault(spot, told)
+        elif name in self.owners:
             told = f"{what}: {name} is a rule of {self.owners[name]}, which uses does not name"
             self.reader.fault(spot, told)
         elif name in self.rows:
             told = f"{what}: {name} is a row of {self.rows[name]}: a row with the same id replaces it"
             self.reader.fault(spot, told)
-        else:
-            told = f"{what}: there is no rule {name} in what uses names"
-            self.reader.fault(spot, told, near(name, [*own, *self.owners]))
+        elif not self.is_of_absent(name, alike):
+            self.reader.fault(spot, f"{what}: there is no rule {name} in what uses names", alike)
         return False
 
-    def mentions(self, tree: Mapping_, key: str, own: Sequence[str]) -> Iterator[Mention]:
+    def mentions(self, tree: Mapping_, key: str) -> Iterator[Mention]:
         """Rules and areas that a list names."""
         used = [rule for rule, pack in self.owners.items() if pack in self.used]
-        areas = {rule.partition(".")[0] for rule in (*used, *own)}
+        areas = {rule.partition(".")[0] for rule in (*used, *self.own)}
         for each in self.reader.sequence(tree.get(key), None):
             if not isinstance(each, Scalar) or not each.text:
                 self.reader.fault(each.spot, f"{key} is a list of areas and ids of rules")
-            elif each.text in areas or ("." in each.text and self.is_known_rule(each.text, each.spot, key, own)):
+            elif each.text in areas or each.text in self.own:
                 yield Mention(each.text, each.spot)
-            elif "." not in each.text:
-                told = f"{key}: there is no area {each.text} in what uses names"
-                self.reader.fault(each.spot, told, near(each.text, areas))
+            elif "." in each.text:
+                if self.is_known_rule(each.text, each.spot, key):
+                    yield Mention(each.text, each.spot)
+            else:
+                self.no_area(each, key, areas)
+
+    def no_area(self, named: Scalar, key: str, areas: Iterable[str]) -> None:
+        """Says why an area can't be named."""
+        owners = sorted({pack for rule, pack in self.owners.items() if rule.partition(".")[0] == named.text})
+        alike = near(named.text, areas)
+        if owners:
+            told = f"{key}: {named.text} is an area of the pack {' and '.join(owners)}, which uses does not name"
+            self.reader.fault(named.spot, told)
+        elif not self.is_of_absent(named.text, alike):
+            self.reader.fault(named.spot, f"{key}: there is no area {named.text} in what uses names", alike)
 
     # ---- rows
     def listed(self, tree: Mapping_, kind: str, keys: tuple[str, ...], read: _Read) -> list[PolicyRow]:
@@ -214,7 +247,9 @@ class _PolicyReader:
         known = stated_types()
         listed = tree.get("terms")
         for each in listed.items if isinstance(listed, Sequence_) else ():
-            if isinstance(each, Scalar) and each.text in known:
+            if isinstance(each, Scalar) and each.text in terms:
+                self.reader.fault(each.spot, f"terms: {each.text} stands twice")
+            elif isinstance(each, Scalar) and each.text in known:
                 terms.append(each.text)
             else:
                 shown = each.text if isinstance(each, Scalar) else "this"
@@ -267,6 +302,7 @@ class _PolicyReader:
             spot=tree.spot,
             when=reader.expression(when, BoolType(), "when"),
             corrections=corrections,
+            cases=read_cases(reader, tree.get("cases")),
             when_text=when.text.strip() if isinstance(when, Scalar) else "",
             origins=(Origin(head.name, head.revision, reader.path, tree.spot.line),),
         )
@@ -320,12 +356,7 @@ class _PolicyReader:
         pack = self.packs.get(of or "")
         if pack is None or pack.name not in self.used or pack.policy is not None:
             if of is not None:
-                told = (
-                    f"of: {of} is no pack that uses names"
-                    if pack is None or pack.policy is None
-                    else f"of: {of} is a policy"
-                )
-                self.reader.fault(self.reader.spot_of(tree, "of"), told, near(of, self.used))
+                self.not_of(of, pack, self.reader.spot_of(tree, "of"))
             return None
         key = pack.names.own.get(name or "")
         if name is None or key is None:
@@ -334,6 +365,16 @@ class _PolicyReader:
                 self.reader.fault(self.reader.spot_of(tree, "term"), told, near(name, pack.names.own))
             return None
         return self.replacement(tree, pack, name, key)
+
+    def not_of(self, of: str, pack: Pack | None, spot: Spot) -> None:
+        """Says why the term of a pack can't be changed."""
+        alike = near(of, self.used)
+        if pack is not None and pack.policy is not None:
+            self.reader.fault(spot, f"of: {of} is a policy")
+        elif pack is not None:
+            self.reader.fault(spot, f"of: uses does not name the pack {of}")
+        elif not self.is_of_absent(of, alike):
+            self.reader.fault(spot, f"of: {of} is no pack that uses names", alike)
 
     def replacement(self, tree: Mapping_, pack: Pack, name: str, key: str) -> TermChange | None:
         """What a term of a pack becomes: read with that pack's names, and of the same type."""
@@ -345,14 +386,32 @@ class _PolicyReader:
         self.reader.problems += other.problems
         if node is None or not isinstance(to, Scalar):
             return None
-        if check(node, pack.names).type != wanted:
-            self.reader.fault(to.spot, f"to: {name} can't be what this measures")
+        found = check(node, pack.names).type
+        if found != wanted:
+            self.reader.fault(to.spot, f"to: {name} is {_kind(wanted)}, and this is {_kind(found)}")
             return None
         text = " ".join(to.text.split())
         return TermChange(pack.name, name, key, node, text, self.because(tree), self.final(tree), tree.spot)
 
     def because(self, tree: Mapping_) -> str:
         return " ".join((self.reader.text(tree, "because", needed=False) or "").split())
+
+
+def _missing(name: str, meant: Sequence[str]) -> str:
+    """That a pack is not there; where no other can be meant, what to do about it."""
+    if meant:
+        return f"there is no pack {name}"
+    return (
+        f"there is no pack {name} among the built-in ones and those named before this policy; "
+        "name its file first, and what is said of it here can be checked"
+    )
+
+
+def _kind(kind: Type | None) -> str:
+    """What an expression gives, in words."""
+    if isinstance(kind, NumberType):
+        return kind.dimension.describe() if kind.dimension.exponents else "a number without a unit"
+    return "a condition" if isinstance(kind, BoolType) else "a word"
 
 
 def _limit_words(of: str, allowed: Allowed, policy: str) -> tuple[str, str]:

@@ -77,6 +77,17 @@ class Reader:
             return ()
         return tree.items
 
+    def scalars(self, tree: Mapping_, key: str) -> tuple[Scalar, ...]:
+        """The texts of a key that has one or a list of them, each with its place; anything else is a fault."""
+        value = tree.get(key)
+        if isinstance(value, Scalar):
+            return (value,)
+        items = self.sequence(value, None)
+        for each in items:
+            if not isinstance(each, Scalar):
+                self.fault(each.spot, f"{key}: a text is expected here, not a list or a mapping")
+        return tuple(each for each in items if isinstance(each, Scalar))
+
     def one_of(self, tree: Mapping_, key: str, allowed: tuple[Any, ...]) -> Any:
         """The value of a key that is one of a few words; the first of them where it is not, with a fault."""
         value = tree.get(key)

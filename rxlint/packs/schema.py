@@ -15,7 +15,8 @@ from typing import Any, Final
 from rxlint.data import data_folder
 from rxlint.expressions import NumberType
 from rxlint.model.names import base_names, stated_types
-from rxlint.packs.load import EVENTS, POLICY_KEYS
+from rxlint.packs.found_by import EVENTS
+from rxlint.packs.load import POLICY_KEYS
 from rxlint.packs.pack import BASES, LEVELS, POLICY_BASES
 from rxlint.packs.profile_schema import NAME as PROFILES
 from rxlint.packs.profile_schema import profile_definitions, text_of_profile_schema
@@ -153,6 +154,7 @@ def _definitions() -> dict[str, Schema]:
         ),
         "correction": _correction(),
         "case": _case(),
+        "documents": _documents(),
         "fixed": _row_of(
             {"setting": _ref("setting", "the setting"), "to": _expression("its value, as a document would state it")}
         ),
@@ -269,7 +271,8 @@ def _correction() -> Schema:
     return _mapping(keys, ("set", "to"))
 
 
-def _case() -> Schema:
+def _documents() -> Schema:
+    """The facts of a case that are more than a line."""
     whole = _mapping({"text": _text("a whole document")}, ("text",))
     several = {
         "type": "object",
@@ -286,7 +289,11 @@ def _case() -> Schema:
         {"pair": {**_mapping(revisions, ("old", "new")), "description": "a document before and after a change"}},
         ("pair",),
     )
-    facts = {"anyOf": [{"$ref": "#/$defs/text"}, whole, library, pair]}
+    return {"oneOf": [whole, library, pair]}
+
+
+def _case() -> Schema:
+    facts = {"anyOf": [{"$ref": "#/$defs/text"}, {"$ref": "#/$defs/documents"}]}
     told = {
         "fires": "this rule, and no other of its pack, gives a finding",
         "holds": "the rule applies, and is met",
@@ -308,6 +315,7 @@ def _row_of(keys: Mapping[str, Schema]) -> Schema:
         "source": _text("where the site has decided so"),
         "because": _text("why it matters; without it, that the site decides so"),
         "final": _ref("final", "true: no nearer policy may replace the row"),
+        "cases": _list({"$ref": "#/$defs/case"}, "examples of this row; other rows may speak on them too"),
     }
     return _mapping({**common, **keys}, ("id", "level", "source", *keys))
 

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 from rxlint.expressions import keys_in
+from rxlint.packs.changed import changed_level, changed_row, changed_term
 from rxlint.packs.loosening import level_loosened, loosened, says_the_same, strictest
 from rxlint.packs.pack import Defined, LevelChange, Origin, Pack, PackProblem, PolicyRow, Rule, Spot, TermChange
 
@@ -31,6 +32,7 @@ class Stack:
     """Packs as their policies leave them, ready to be prepared.
 
     ``must_check`` and ``never_accepted`` name the policy that asks, by rule; ``changed`` by the key of a defined term.
+    ``before`` is, by the same key, the term as its pack defines it.
     """
 
     packs: tuple[Pack, ...]
@@ -38,6 +40,7 @@ class Stack:
     must_check: Mapping[str, Origin] = field(default_factory=dict)
     never_accepted: Mapping[str, str] = field(default_factory=dict)
     changed: Mapping[str, Origin] = field(default_factory=dict)
+    before: Mapping[str, Defined] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -49,6 +52,7 @@ class _Layers:
     rows: dict[str, tuple[Pack, PolicyRow]] = field(default_factory=dict)
     levels: dict[str, tuple[Pack, LevelChange]] = field(default_factory=dict)
     terms: dict[str, tuple[Pack, TermChange]] = field(default_factory=dict)
+    replaced: dict[str, str] = field(default_factory=dict)  # by a row's id, what it made of a wider policy's row
     loosens: dict[str, list[str]] = field(default_factory=dict)
     overruled: dict[str, list[str]] = field(default_factory=dict)
     problems: list[PackProblem] = field(default_factory=list)
@@ -73,7 +77,10 @@ def stack(
         return None, rings
     both = (*policies, *above)
     uses = tuple(_use(pack, layers) for layers in (own, firm) for pack in (*layers.policies, *layers.left_out))
-    return Stack(ready, uses, _must_check(ready, both), _never(both), _changed(own, firm)), ()
+    original = {key: each for pack in packs for key, each in pack.defined.items()}
+    changed = _changed(original, own, firm)
+    before = {key: original[key] for key in changed if key in original}
+    return Stack(ready, uses, _must_check(ready, both), _never(both), changed, before), ()
 
 
 def _same_names(policies: Sequence[Pack]) -> Iterator[PackProblem]:
@@ -118,7 +125,9 @@ def _add_row(layers: _Layers, pack: Pack, row: PolicyRow, rules: Mapping[str, Ru
         if not says_the_same(row, above[1]):
             _overruled(layers, pack, f"{identifier}: {above[0].name} decides")
     elif _may_replace(layers, pack, row.rule.spot, before, identifier):
-        _loosens(layers, pack, loosened(before[1], row) if before is not None else ())
+        if before is not None:
+            _loosens(layers, pack, loosened(before[1], row))
+            layers.replaced[identifier] = changed_row(row, before[1], before[0])
         layers.rows[identifier] = (pack, row)
 
 
@@ -187,11 +196,19 @@ def _applied(packs: Sequence[Pack], *both: _Layers) -> tuple[Pack, ...]:
     for layers in both:
         for pack in layers.policies:
             own = tuple(_marked(rule, pack) for rule in pack.rules)
-            rows = tuple(row.rule for maker, row in layers.rows.values() if maker is pack)
+            rows = tuple(_row(row.rule, layers) for maker, row in layers.rows.values() if maker is pack)
             made.append(replace(pack, rules=(*own, *rows)))
     return tuple(
         replace(pack, rules=tuple(_levelled(rule, levels.get(rule.id)) for rule in pack.rules)) for pack in made
     )
+
+
+def _row(rule: Rule, layers: _Layers) -> Rule:
+    """A row as a rule, with what it made of the row that it replaces."""
+    change = layers.replaced.get(rule.id)
+    if change is None:
+        return rule
+    return _with(rule, origins=tuple(replace(each, change=change) for each in rule.origins))
 
 
 def _marked(rule: Rule, pack: Pack) -> Rule:
@@ -204,7 +221,8 @@ def _levelled(rule: Rule, change: tuple[Pack, LevelChange] | None) -> Rule:
     if change is None:
         return rule
     pack, level = change
-    origin = Origin(pack.name, pack.revision, pack.path, level.spot.line, "level")
+    change_told = changed_level(rule, level.level)
+    origin = Origin(pack.name, pack.revision, pack.path, level.spot.line, "level", change_told)
     return _with(
         rule,
         level=level.level,
@@ -265,12 +283,15 @@ def _never(policies: Sequence[Pack]) -> dict[str, str]:
     }
 
 
-def _changed(*both: _Layers) -> dict[str, Origin]:
+def _changed(original: Mapping[str, Defined], *both: _Layers) -> dict[str, Origin]:
     return {
-        key: Origin(pack.name, pack.revision, pack.path, term.spot.line, "limit")
+        key: Origin(
+            pack.name, pack.revision, pack.path, term.spot.line, "limit",
+            changed_term(term.name, term.text, original[key].node) if key in original else "",
+        )
         for layers in both
         for key, (pack, term) in layers.terms.items()
-    }
+    }  # fmt: skip
 
 
 def _use(pack: Pack, layers: _Layers) -> PolicyUse:

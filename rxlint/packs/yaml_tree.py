@@ -96,13 +96,11 @@ def read_tree(text: str, path: str) -> Tree:
         _refuse_nesting(text, path)
         node = YAML(typ="safe", pure=True).compose(text)
     except MarkedYAMLError as error:
-        mark = error.problem_mark or error.context_mark
-        line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
-        raise Refused(PackProblem(path, line, column, f"not YAML that can be read: {error.problem}")) from None
+        raise Refused(_told(error, path)) from None
     except RecursionError:
         raise Refused(PackProblem(path, 1, 1, _TOO_DEEP)) from None
     except (YAMLError, ValueError) as error:
-        raise Refused(PackProblem(path, 1, 1, f"not YAML that can be read: {str(error).splitlines()[0]}")) from None
+        raise Refused(_unreadable(error, text, path)) from None
     if node is None:
         raise Refused(PackProblem(path, 1, 1, "the file is empty"))
     return _Converter(text, path).convert(node, 0)
@@ -123,6 +121,48 @@ def _fast_tree(text: str, path: str) -> Tree | None:
         return None if node is None else _Converter(text, path).convert(node, 0)
     except (Refused, YAMLError, ValueError, RecursionError):
         return None
+
+
+_MEANT: Final = (  # what the YAML reader's complaints are about, and whether the slip is where the thing begins
+    ("found unexpected end of stream", "the quotation mark is never closed", True),
+    ("could not find expected ':'", "a key has no colon after it", True),
+    ("expected ',' or ']'", "the list that begins here is not closed, or a comma is missing in it", True),
+    ("expected ',' or '}'", "the mapping that begins here is not closed, or a comma is missing in it", True),
+    (
+        "mapping values are not allowed",
+        "no value can begin at this colon: a text with a colon needs quotation marks, a key its neighbours' column",
+        False,
+    ),
+    ("expected <block end>", "the indentation fits nothing above it", False),
+    ("sequence entries are not allowed", "no list can begin here: its first item needs a line of its own", False),
+    ("found another document", "a second document begins here: a file holds one", False),
+    ("found character '\\t'", "a tab stands where only spaces can", False),
+    ("that cannot start any token", "a text can't begin with this sign: it needs quotation marks", False),
+    ("found undefined alias", "anchors and aliases are not read in packs", False),
+)
+
+
+def _told(error: Any, path: str) -> PackProblem:
+    """A fault of the YAML reader in words of its own: where the slip is, not where the reader gave up."""
+    mark, told = error.problem_mark or error.context_mark, str(error.problem)
+    for fragment, words, at_start in _MEANT:
+        if fragment in told:
+            told = words
+            mark = error.context_mark if at_start and error.context_mark is not None else mark
+            break
+    line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
+    return PackProblem(path, line, column, f"not YAML that can be read: {told}")
+
+
+def _unreadable(error: Exception, text: str, path: str) -> PackProblem:
+    """A fault that the YAML reader gives no mark for: a character that no text file should hold has its place."""
+    at = getattr(error, "position", None)
+    if isinstance(at, int) and 0 <= at < len(text):
+        before = text[:at]
+        line, column = before.count("\n") + 1, at - (before.rfind("\n") + 1) + 1
+        told = f"not YAML that can be read: the character U+{ord(text[at]):04X} can't stand in a text file"
+        return PackProblem(path, line, column, told)
+    return PackProblem(path, 1, 1, f"not YAML that can be read: {str(error).splitlines()[0]}")
 
 
 def too_large(path: str) -> PackProblem:
@@ -159,7 +199,9 @@ class _Converter:
         self.seen.add(id(node))
         tag = str(node.tag or getattr(node, "ctag", ""))
         if tag and tag not in _CORE:
-            raise self.refused(spot, f"tags are not read in packs: {tag}")
+            is_merge = tag.endswith(":merge")
+            told = "a merge key (<<) is not read in packs" if is_merge else f"tags are not read in packs: {tag}"
+            raise self.refused(spot, told)
         if node.id == "scalar":
             raw = self.text[node.start_mark.index : node.end_mark.index]
             return Scalar(str(node.value), spot, raw, node.style or "")

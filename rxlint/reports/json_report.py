@@ -56,6 +56,7 @@ def finding_object(finding: Finding) -> dict[str, Any]:
         "period": finding.period,
         "band": finding.band,
         "policy": [origin_object(each) for each in finding.policy],
+        "also": [{"rule": each.rule, "level": each.level, "message": each.message} for each in finding.also],
         "fingerprint": finding.fingerprint,
         "accepted": _accepted(finding.acceptance),
         "known": finding.known,
@@ -82,6 +83,7 @@ def origin_object(origin: Origin) -> dict[str, Any]:
         "path": origin.path,
         "line": origin.line,
         "sets": origin.sets,
+        "change": origin.change or None,
     }
 
 

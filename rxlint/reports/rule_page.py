@@ -10,7 +10,7 @@ from rxlint.reports.text import SET_BY
 from rxlint.text import printable
 
 _WIDTH = 100
-_BASES = {
+BASES = {
     "contradiction": "the document contradicts itself",
     "verified": "a published source, read",
     "practice": "common practice, no published source",
@@ -55,7 +55,7 @@ def _page(rule: Rule, origins: Iterable[Origin]) -> Iterator[str]:
         bounded = rule.bounded(stricter.level)
         if bounded != rule.bounded(rule.level):
             yield f"          {bounded} in a stricter case"
-    yield f"basis     {rule.basis} ({_BASES[rule.basis]})"
+    yield f"basis     {rule.basis} ({BASES[rule.basis]})"
     yield from _conditions(rule)
     if rule.as_set_only:
         yield from _labelled("asked of", "the values as set")

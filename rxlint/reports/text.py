@@ -131,6 +131,8 @@ def _finding(name: str, finding: Finding, texts: _Texts, style: Style) -> Iterat
         yield _detail("holds for", scope, style)
     for origin in finding.policy:
         yield _detail(SET_BY[origin.sets], str(origin), style)
+    for less in finding.also:
+        yield _detail("also", f"{less.level}: {less.message} [{less.rule}]", style)
 
 
 def _line(text: str) -> str:

@@ -14,11 +14,14 @@ from typing import Final
 from rxlint.notation.document import read_document
 from rxlint.packs import Case, Pack, Rule, load_pack
 from rxlint.packs.builtin import builtin_packs
-from rxlint.packs.load import is_whole
+from rxlint.packs.cases_load import is_whole
+from rxlint.packs.pack import Policy
+from rxlint.packs.stack import stack
 from rxlint.screening.case_text import document_of
+from rxlint.screening.case_told import case_told
 from rxlint.screening.compare import compare_documents
 from rxlint.screening.engine import Screening, screen_document
-from rxlint.screening.ruleset import RuleSet, prepare
+from rxlint.screening.ruleset import ConflictError, RuleSet, prepare, prepare_stack
 from rxlint.screening.shelf import TextShelf
 from rxlint.text import Problem, source_of_text
 
@@ -28,11 +31,12 @@ CASE_DAY: Final = datetime.date(2026, 11, 24)
 
 @dataclass(frozen=True, slots=True)
 class CaseResult:
-    """A case and why it failed, if it did."""
+    """A case and why it failed, if it did, with what came of it in numbers."""
 
     rule: Rule
     case: Case
     failure: str | None
+    told: tuple[str, ...] = ()
 
 
 def screen_case(case: Case, rules: RuleSet) -> Screening:
@@ -75,14 +79,19 @@ def run_cases(pack: Pack, readers: tuple[Pack, ...] = ()) -> list[CaseResult]:
     """
     names = {pack.name, *pack.uses}
     rules = prepare((pack, *used_by(pack), *(each for each in readers if each.name not in names)))
-    return [CaseResult(rule, case, failure_of(rule, case, pack, rules)) for rule in pack.rules for case in rule.cases]
+    return [_run(rule, case, pack, rules) for rule in pack.rules for case in rule.cases]
 
 
-def used_by(pack: Pack) -> tuple[Pack, ...]:
-    """The built-in packs that a pack says it uses."""
-    if not pack.uses:
-        return ()
-    return tuple(each for each in builtin_packs() if each.name in pack.uses and each.name != pack.name)
+def run_row_cases(pack: Pack, readers: tuple[Pack, ...] = ()) -> list[CaseResult]:
+    """Run the cases of a policy's own rows, under its rows alone: what another policy makes of them is not asked."""
+    rows = pack.policy.rows if pack.policy is not None else ()
+    if not any(row.rule.cases for row in rows):
+        return []
+    stacked, problems = stack(readers, (replace(pack, rules=(), policy=Policy(rows)),))
+    if stacked is None:
+        raise ConflictError("\n".join(map(str, problems)))
+    rules, own = prepare_stack(stacked), stacked.packs[-1]
+    return [_run(row.rule, case, own, rules, is_row=True) for row in rows for case in row.rule.cases]
 
 
 def failure_of(rule: Rule, case: Case, pack: Pack, rules: RuleSet) -> str | None:
@@ -94,14 +103,39 @@ def failure_of(rule: Rule, case: Case, pack: Pack, rules: RuleSet) -> str | None
     return judge(rule, case, pack, screening)
 
 
-def judge(rule: Rule, case: Case, pack: Pack, screening: Screening) -> str | None:
-    """Why the screening of a case is not what the case says; None where it is."""
+def _run(rule: Rule, case: Case, pack: Pack, rules: RuleSet, *, is_row: bool = False) -> CaseResult:
+    try:
+        screening = screen_case(case, rules)
+    except ValueError as error:
+        return CaseResult(rule, case, str(error))
+    failure = judge(rule, case, pack, screening, is_row=is_row)
+    if failure is None:
+        return CaseResult(rule, case, None)
+    source = source_of_text(case.text if case.whole else document_of(case.text))
+    is_read = case.before is None and not isinstance(source, Problem)
+    document = read_document(source) if is_read and not isinstance(source, Problem) else None
+    return CaseResult(rule, case, failure, case_told(rule, case, screening, document, rules, CASE_DAY))
+
+
+def used_by(pack: Pack) -> tuple[Pack, ...]:
+    """The built-in packs that a pack says it uses."""
+    if not pack.uses:
+        return ()
+    return tuple(each for each in builtin_packs() if each.name in pack.uses and each.name != pack.name)
+
+
+def judge(rule: Rule, case: Case, pack: Pack, screening: Screening, *, is_row: bool = False) -> str | None:
+    """Why the screening of a case is not what the case says; None where it is.
+
+    Other rows of a policy may speak on the case of a row (``is_row``): a line of facts need not state all that the
+    policy demands.
+    """
     if screening.crashes:
         return f"{screening.crashes[0].rule} failed: {screening.crashes[0].error}"
     own = {each.id for each in pack.rules}
     fired = {finding.rule for finding in screening.findings}
-    strangers = sorted(each for each in fired - own if each.partition(".")[0] not in pack.uses)
-    others = sorted((fired & own) - {rule.id})
+    strangers = sorted(each for each in fired - own if is_row or each.partition(".")[0] not in pack.uses)
+    others = sorted((fired & own) - {rule.id}) if not is_row else []
     if strangers:
         first = next(each for each in screening.findings if each.rule in strangers)
         return f"its text is at fault: {first.message} [{first.rule}]"
@@ -133,7 +167,7 @@ def main(paths: list[str]) -> int:
             status = 1
         if pack is None:
             continue
-        for result in run_cases(pack):
+        for result in (*run_cases(pack), *run_row_cases(pack)):
             total += 1
             if result.failure is not None:
                 status = 1

@@ -9,9 +9,10 @@ from typing import Final
 from rxlint.expressions import Node, nodes, show
 from rxlint.packs import Pack, Rule
 from rxlint.packs.builtin import builtin_packs
-from rxlint.screening.cases import CaseResult, run_cases, used_by
+from rxlint.screening.cases import CaseResult, run_cases, run_row_cases, used_by
 from rxlint.screening.review_cases import CaseFacts, Remark, facts_of_cases, idle_cases
 from rxlint.screening.review_limits import contradictions, unvisited
+from rxlint.screening.review_said import said
 from rxlint.screening.review_space import can_hold
 
 _READER: Final = "notation"  # the pack that says where a case's own text is at fault
@@ -33,17 +34,17 @@ class Review:
     @property
     def is_sound(self) -> bool:
         """Whether every case is what it says and nothing was found; what can't be told is no fault."""
-        return not self.failures and not any(each.is_told for each in self.remarks)
+        return not self.failures and not any(each.is_told and each.is_fault for each in self.remarks)
 
 
 def review(pack: Pack) -> Review:
     """Run a pack's cases, and look for what they leave open."""
     readers = tuple(each for each in builtin_packs() if each.name == _READER)
-    results = tuple(run_cases(pack, readers))
+    results = (*run_cases(pack, readers), *run_row_cases(pack, readers))
     remarks = [remark for rule in pack.rules for remark in _of_rule(rule, pack, results)]
+    remarks += said(pack)
     for row in pack.policy.rows if pack.policy is not None else ():
-        for part in row.rule.parts or (row.rule,):
-            remarks += _of_requirement(part, row.rule, (), frozenset(), pack)
+        remarks += _of_row(row.rule, pack, results)
     remarks += contradictions((pack, *used_by(pack)), pack)
     remarks.sort(key=lambda each: (each.spot.line, each.spot.column))
     return Review(pack, results, tuple(dict.fromkeys(remarks)))
@@ -57,6 +58,15 @@ def _of_rule(rule: Rule, pack: Pack, results: Sequence[CaseResult]) -> Iterator[
         if part.require is not None:
             yield from _of_requirement(part, rule, cases, frozenset(seen), pack)
     yield from unvisited(rule, cases, pack.defined)
+
+
+def _of_row(rule: Rule, pack: Pack, results: Sequence[CaseResult]) -> Iterator[Remark]:
+    """A row of a policy. It need not have cases; where it has some, they are looked at as those of a rule are."""
+    if rule.cases:
+        yield from _of_rule(rule, pack, results)
+        return
+    for part in rule.parts or (rule,):
+        yield from _of_requirement(part, rule, (), frozenset(), pack)
 
 
 def _of_requirement(

@@ -22,12 +22,13 @@ _ALWAYS: Final = frozenset({"document kind"})  # what every case states, whateve
 
 @dataclass(frozen=True, slots=True)
 class Remark:
-    """Something that the author of a pack may want to change. What can't be told is no fault."""
+    """Something that the author of a pack may want to change. What can't be told is no fault, and some is only said."""
 
     spot: Spot
     rule: str
     message: str
     is_told: bool = True
+    is_fault: bool = True
 
 
 @dataclass(frozen=True, slots=True)

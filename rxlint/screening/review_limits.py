@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
 from rxlint.expressions import Node, Value, keys_in, nodes, show, walk
 from rxlint.model.names import derived_terms
 from rxlint.packs import Defined, Pack, Rule
+from rxlint.screening.comparisons import comparisons
 from rxlint.screening.review_cases import CaseFacts, Remark
 from rxlint.screening.review_space import can_hold
 from rxlint.screening.ruleset import every_read
@@ -18,8 +19,6 @@ from rxlint.screening.values import show_value, unit_of_type
 from rxlint.units import PLAIN, Dimension
 
 _MOST_ROWS: Final = 60
-_FLIPPED: Final = {"<": ">", "<=": ">=", ">": "<", ">=": "<="}
-_DENIED: Final = {"<": ">=", "<=": ">", ">": "<=", ">=": "<"}
 _CLOSE: Final = Fraction(1, 10**9)
 
 
@@ -58,27 +57,11 @@ def bounds_of(part: Rule, defined: Mapping[str, Defined]) -> tuple[Bound, ...]:
         return ()
     when = (part.when,) if part.when is not None else ()
     found: list[Bound] = []
-    for measured, sign, limit in _comparisons(part.require):
+    for measured, sign, limit in comparisons(part.require):
         for row in _rows(limit, defined):
             text, conditions = row.text, (*when, *row.when)
             found.append(Bound(part, measured, sign in (">", ">="), sign in ("<", ">"), row.value, text, conditions))
     return tuple(found)
-
-
-def _comparisons(node: Node) -> Iterator[tuple[Node, str, Node]]:
-    """What is compared with a limit, the sign and the limit, the expression that is measured first."""
-    if isinstance(node, nodes.Logic) and node.operator == "and":
-        for part in node.parts:
-            yield from _comparisons(part)
-    elif isinstance(node, nodes.Between):
-        yield node.value, ">=", node.low
-        yield node.value, "<=", node.high
-    elif isinstance(node, nodes.Compare) and node.operator in _FLIPPED:
-        yield node.left, node.operator, node.right
-        yield node.right, _FLIPPED[node.operator], node.left
-    elif isinstance(node, nodes.Not) and isinstance(node.operand, nodes.Compare) and node.operand.operator in _FLIPPED:
-        denied = node.operand
-        yield from _comparisons(replace(denied, operator=_DENIED[denied.operator]))
 
 
 def _rows(node: Node, defined: Mapping[str, Defined]) -> Iterator[_Row]:
@@ -155,7 +138,7 @@ def _exclude_one_another(conditions: Sequence[Node]) -> bool:
     found = [
         (measured, sign, limit.value)
         for condition in conditions
-        for measured, sign, limit in _comparisons(condition)
+        for measured, sign, limit in comparisons(condition)
         if isinstance(limit, nodes.Number)
     ]
     return any(
@@ -189,7 +172,7 @@ def _shown(key: str, value: Value) -> str:
 def unvisited(rule: Rule, cases: Sequence[CaseFacts], defined: Mapping[str, Defined]) -> Iterator[Remark]:
     """Requirements whose limit is never the value itself in a case: whether it is still allowed, no case says."""
     for part in rule.parts or (rule,):
-        for measured, sign, limit in _comparisons(part.require) if part.require is not None else ():
+        for measured, sign, limit in comparisons(part.require) if part.require is not None else ():
             if not any(_rows(limit, defined)) or any(_rows(measured, defined)) or not _can_be_met(measured, defined):
                 continue
             if not any(_stands_at(each, measured, limit) for each in cases):

@@ -68,6 +68,8 @@ class RuleSet:
     python: tuple[Rule, ...] = ()  # rules of extensions
     unloaded: tuple[Failure, ...] = ()  # extensions that were asked for and could not be loaded
     profiles: tuple[Profile, ...] = ()  # of the ventilators of the site
+    changed: Mapping[str, Origin] = field(default_factory=dict)  # by the key of a term, the policy that changed it
+    before: Mapping[str, Defined] = field(default_factory=dict)  # and the term as it was
 
     @property
     def all_rules(self) -> tuple[Rule, ...]:
@@ -137,6 +139,8 @@ def prepare_stack(stack: Stack) -> RuleSet:
         policies=stack.policies,
         must_check=stack.must_check,
         origins=origins,
+        changed=stack.changed,
+        before=stack.before,
     )
 
 

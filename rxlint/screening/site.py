@@ -6,10 +6,13 @@ import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from rxlint.expressions import Environment
+from rxlint.model.names import shown_key
 from rxlint.notation.tree import Document
 from rxlint.packs import Origin
 from rxlint.screening.finding import Coverage, Finding, Row, summarise
 from rxlint.screening.ruleset import RuleSet
+from rxlint.screening.values import NOTHING, Teller
 
 
 def not_checked(document: Document, rows: Mapping[str, list[Row]], rules: RuleSet) -> Iterator[Finding]:
@@ -32,6 +35,20 @@ def not_checked(document: Document, rows: Mapping[str, list[Row]], rules: RuleSe
         yield Finding(
             rule.id, level, "not checked", message, entry.whole(), period=row.period, policy=(origin,), fingerprint=mark
         )  # fmt: skip
+
+
+def changes(reads: frozenset[str], rules: RuleSet, teller: Teller, environment: Environment) -> tuple[Origin, ...]:
+    """The rows that changed a term which a finding rests on, each with the term's value here and what it was."""
+    told: list[Origin] = []
+    for key in rules.before:
+        if key not in reads:
+            continue
+        before = rules.before[key]
+        now, was = teller.key(key, environment), teller.node(before.node, environment, before.unit)
+        if NOTHING not in (now, was):
+            change = f"{shown_key(key)} {now} instead of {was}" if now != was else f"{shown_key(key)} {now} as before"
+            told.append(replace(rules.changed[key], change=change))
+    return tuple(told)
 
 
 def marked(findings: Sequence[Finding], rules: RuleSet) -> tuple[Finding, ...]:

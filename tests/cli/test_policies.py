@@ -52,7 +52,10 @@ def test_every_input_has_the_settings_of_its_own_folder(tmp_path: Path, run_cli:
     data = report(run_cli, "north", "south", "plain")
     assert [each["policies"] for each in data["documents"]] == [["north"], ["south"], []]
     (finding,) = data["documents"][0]["findings"]
-    assert finding["policy"] == [{"name": "north", "revision": 2, "path": "north/ward.yaml", "line": 6, "sets": "rule"}]
+    (origin,) = finding["policy"]
+    assert origin == {
+        "name": "north", "revision": 2, "path": "north/ward.yaml", "line": 6, "sets": "rule", "change": None,
+    }  # fmt: skip
     assert [(each["name"], each["path"], each["loosens"]) for each in data["policies"]] == [
         ("north", "north/ward.yaml", []),
         ("south", "south/deep/ward.yaml", []),
@@ -233,7 +236,7 @@ def test_rules_and_pages_show_what_a_policy_made_of_them(tmp_path: Path, run_cli
     assert "set by    ward revision 2, ward.yaml:6" in page
     assert any(line.startswith("asked by  ward revision 2, ward.yaml:1") for line in page)
     page = run_cli("rules", "pressure.oxygen-ladder", "--policy", "ward.yaml").stdout.splitlines()
-    assert "level     note" in page and "level by  ward revision 2, ward.yaml:13" in page
+    assert "level     note" in page and "level by  ward revision 2, ward.yaml:13: note as before" in page
     assert run_cli("rules", "site.peep").exit_code == 2
 
 
@@ -282,3 +285,28 @@ def test_the_example_ward_loosens_what_it_says_it_does(run_cli: RunCli) -> None:
         "screen", EXAMPLES / "sound" / "TM-0417-tracheostomy-night.vrx", *ON, *policies, "--settings", "none", cwd=ROOT
     )
     assert "tarnmoor-ward-7 loosens site.epap-mask: 4 to 14 cmH2O instead of 4 to 12 cmH2O; " in found.stdout
+
+
+def test_a_ward_s_settings_build_on_those_of_its_library(tmp_path: Path, run_cli: RunCli) -> None:
+    (tmp_path / ".git").mkdir()
+    national = limit(4, "national").replace("site.peep", "national.peep")
+    (tmp_path / "national.yaml").write_text(national, "utf-8")
+    (tmp_path / "rxlint.yaml").write_text("policies: [national.yaml]\n", "utf-8")
+    site(tmp_path / "ward", limit(3), "above: yes\npolicies: [ward.yaml]\n")
+    found = run_cli("screen", "ward", *ON)
+    assert "Policies: national revision 2, ward revision 2." in found.stdout
+    assert AT.format(3, "ward") in found.stdout  # the narrower of the two speaks, the other is told with it
+    told = "PEEP 5 cmH2O lies above 4 cmH2O, the most that national allows here [national.peep]"
+    assert f"    also        query: {told}" in found.stdout.splitlines()
+    (tmp_path / "national.yaml").write_text(national.replace("of: PEEP", "of: PEPP"), "utf-8")
+    broken = run_cli("screen", "ward", *ON)
+    assert broken.exit_code == 2 and "national.yaml:9:9: of: there is no term PEPP" in broken.stdout
+
+
+def test_a_row_of_the_wider_policy_is_replaced_where_settings_build_on_it(tmp_path: Path, run_cli: RunCli) -> None:
+    (tmp_path / ".git").mkdir()
+    (tmp_path / "national.yaml").write_text(limit(4, "national"), "utf-8")
+    (tmp_path / "rxlint.yaml").write_text("policies: [national.yaml]\n", "utf-8")
+    site(tmp_path / "ward", limit(9), "above: yes\npolicies: [ward.yaml]\n")
+    found = run_cli("screen", "ward", *ON)
+    assert "ward loosens site.peep: up to 9 cmH2O instead of up to 4 cmH2O." in found.stdout

@@ -44,6 +44,8 @@ SOUND = PACK.replace("      - silent: mode A/C-PC; EPAP 12 cmH2O\n", "")
             1,
             [
                 "ward.yaml:14:16: ward.peep: fires: does not fire: ward.peep is met",
+                "    values      PEEP 9 cmH2O",
+                "    requires    PEEP <= 10 cmH2O: true",
                 "ward.yaml: 2 cases run, 1 not what they say; 0 remarks, 0 can't be told",
             ],
         ),

@@ -82,6 +82,7 @@ def test_every_key_is_read(tmp_path: Path) -> None:
     [
         ("polices: [ward.yaml]\n", "1:1: polices is no key of rxlint.yaml; did you mean policies?"),
         ("- ward.yaml\n", "1:1: rxlint.yaml is a mapping with the keys policies, packs, profiles, known findings"),
+        ("above: maybe\n", "1:8: above is one of no, yes, not maybe"),
         ("", "1:1: the file is empty"),
         ("policies: ward.yaml\n", "1:11: a list is expected"),
         ("policies: [[x]]\n", "1:12: policies: the name of a file is needed"),
@@ -138,3 +139,83 @@ def test_files_that_are_no_settings(tmp_path: Path) -> None:
     path.rmdir()
     os.mkfifo(path)
     assert faults(path) == ["1:1: is not a regular file"]
+
+
+# ---- building on the settings further up
+
+
+def checkout(folder: Path) -> Path:
+    (folder / ".git").mkdir(parents=True)
+    return folder
+
+
+def test_settings_build_on_the_next_ones_up_where_they_say_so(tmp_path: Path) -> None:
+    top = checkout(tmp_path / "library")
+    (top / "national.yaml").touch()
+    wide = write(top, "policies: [national.yaml]\n")
+    near = write(top / "region" / "ward", "above: yes\n")
+    settings = read(near)
+    assert [each.path for each in settings.layers] == [wide, near]
+    assert [each.shown for layer in settings.layers for each in layer.policies] == ["../national.yaml"]
+    assert settings.library == top  # templates of the whole library can be followed
+    assert read(write(top / "region" / "ward", "above: no\n")).layers == (read(near),)
+    assert read(write(top / "region" / "ward", "packs: []\n")).above is None  # only where they say so
+
+
+def test_the_chain_goes_on_only_as_far_as_each_says(tmp_path: Path) -> None:
+    top = checkout(tmp_path)
+    write(top, "packs: []\n")
+    middle = write(top / "a", "packs: []\n")
+    near = write(top / "a" / "b", "above: yes\n")
+    assert [each.path for each in read(near).layers] == [middle, near]
+    write(top / "a", "above: yes\n")
+    assert len(read(near).layers) == 3
+
+
+def test_a_library_of_its_own_stays_one(tmp_path: Path) -> None:
+    top = checkout(tmp_path)
+    write(top, "packs: []\n")
+    assert read(write(top / "ward", "above: yes\nlibrary: .\n")).library == top / "ward"
+
+
+@pytest.mark.parametrize(
+    ("is_checkout", "has_wider", "told"),
+    [
+        (False, True, "2:8: above: this folder lies in no repository, and nothing else says how far up may be looked"),
+        (True, False, "2:8: above: there is no rxlint.yaml further up in this repository"),
+    ],
+)
+def test_nothing_is_built_on_outside_the_repository(
+    is_checkout: bool, has_wider: bool, told: str, tmp_path: Path
+) -> None:
+    write(tmp_path, "packs: []\n")
+    folder = tmp_path / "library"
+    if is_checkout:
+        checkout(folder)
+    if has_wider:
+        write(folder, "packs: []\n")
+    assert faults(write(folder / "ward", "packs: []\nabove: yes\n")) == [told]
+
+
+def test_the_top_of_a_repository_builds_on_nothing(tmp_path: Path) -> None:
+    write(tmp_path, "packs: []\n")
+    assert faults(write(checkout(tmp_path / "library"), "above: yes\n")) == [
+        "1:8: above: there is no rxlint.yaml further up in this repository"
+    ]
+
+
+def test_a_fault_further_up_keeps_what_builds_on_it_from_being_used(tmp_path: Path) -> None:
+    write(checkout(tmp_path), "polices: []\n")
+    settings, problems = read_settings(write(tmp_path / "ward", "above: yes\n"), "ward/rxlint.yaml")
+    assert settings is None
+    assert [str(each) for each in problems] == [
+        "rxlint.yaml:1:1: polices is no key of rxlint.yaml; did you mean policies?"
+    ]
+
+
+def test_settings_further_up_name_files_of_their_own_folder_alone(tmp_path: Path) -> None:
+    (tmp_path / "out.yaml").touch()
+    top = checkout(tmp_path / "library")
+    write(top, "policies: [../out.yaml]\n")
+    settings, problems = read_settings(write(top / "ward", "above: yes\n"), "ward/rxlint.yaml")
+    assert settings is None and "rxlint.yaml:1:12: policies: ../out.yaml leads out of" in str(problems[0])

@@ -57,7 +57,7 @@ def test_the_pack_the_faults_are_made_of_is_sound() -> None:
         ({"say": '"at {PEEP"'}, "say", 14, "say: a brace is not closed, or nested"),
         ({"id": "one"}, "id", 9, "an id is lower-case words with hyphens, an area before a point: one"),
         ({"id": "Trial.One"}, "id", 9, "an id is lower-case words with hyphens, an area before a point: Trial.One"),
-        ({"at": "[PEEP, PEP]"}, "at", 9, "at: there is no term PEP; did you mean PEEP?"),
+        ({"at": "[PEEP, PEP]"}, "at", 16, "at: there is no term PEP; did you mean PEEP?"),
         ({"makes": "nothing"}, "makes", 12, "makes: there is no term nothing"),
         ({"yields to": "trial.one"}, "yields to", 16, "yields to: a rule that gives way to itself is never heard"),
         ({"yields to": ""}, "yields to", 5, "yields to: nothing is no id of a rule"),
@@ -129,7 +129,7 @@ def test_a_slot_must_be_a_field_of_the_event_or_read() -> None:
 
 def test_ids_stand_once() -> None:
     text = rule() + rule().partition("rules:\n")[2]
-    assert problems(text) == ["p.yaml:14:5: the id trial.one stands twice"]
+    assert problems(text) == ["p.yaml:14:5: the id trial.one stands twice, first at line 5"]
 
 
 def test_several_faults_are_all_told_in_the_order_of_the_file() -> None:

@@ -69,7 +69,10 @@ def limits(of: str, allow: str) -> list[str]:
             "5:19: must be checked: there is no rule pressure.oxygen-lader in what uses names; "
             "did you mean pressure.oxygen-ladder?",
         ),
-        ("must be checked: [timing]\n", "5:19: must be checked: there is no area timing in what uses names"),
+        (
+            "must be checked: [timing]\n",
+            "5:19: must be checked: timing is an area of the pack timing, which uses does not name",
+        ),
         (
             "never accepted: [timing.trapping]\n",
             "5:18: never accepted: timing.trapping is a rule of timing, which uses does not name",
@@ -104,11 +107,11 @@ def limits(of: str, allow: str) -> list[str]:
         ),
         (
             "adjust: [{term: baseline limit, of: timing, to: 20 cmH2O, because: x}]\n",
-            "5:37: of: timing is no pack that uses names",
+            "5:37: of: uses does not name the pack timing",
         ),
         (
             "adjust: [{term: baseline limit, of: pressure, to: 20 s, because: x}]\n",
-            "5:51: to: baseline limit can't be what this measures",
+            "5:51: to: baseline limit is pressure, and this is time",
         ),
         (
             "adjust: [{term: baseline limit, of: pressure, to: PEEPP, because: x}]\n",

@@ -7,7 +7,7 @@ import pytest
 from rxlint.data import data_folder
 from rxlint.packs import EVENTS, Message, Rule, Slot, load_pack
 from rxlint.packs.builtin import AREAS
-from rxlint.packs.load import shared_fields
+from rxlint.packs.found_by import shared_fields
 from rxlint.packs.pack import MAY_REJECT
 from rxlint.screening.ruleset import builtin_rules
 from tests.packs.cases import PACKS, RULES, fired

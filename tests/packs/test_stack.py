@@ -197,7 +197,9 @@ def test_a_policy_s_level_holds_and_may_reject() -> None:
     found = [each for each in screened(text, ward(level(SLIP, "reject")), alone=False).findings if each.rule == SLIP]
     (finding,) = found
     assert finding.level == "reject"
-    assert [(str(each), each.sets) for each in finding.policy] == [("ward revision 2, ward.yaml:6", "level")]
+    assert [(str(each), each.sets) for each in finding.policy] == [
+        ("ward revision 2, ward.yaml:6: reject instead of query", "level")
+    ]
     plain = [each for each in screened(text, alone=False).findings if each.rule == SLIP]
     assert [(each.level, each.policy) for each in plain] == [("query", ())]
 

@@ -43,7 +43,7 @@ def problem(text: str) -> str:
         ("".join(" " * i + "a:\n" for i in range(800)), "p.yaml:1:1: nested too deeply: the limit is 24 levels"),
         ("".join(" " * i + "a:\n" for i in range(40)), "p.yaml:25:25: nested too deeply: the limit is 24 levels"),
         ("#" * (MAX_BYTES + 1), "p.yaml:1:1: the file is too large to be a pack: the limit is 400,000 bytes"),
-        ("pack: \x00\n", "p.yaml:1:1: not YAML that can be read: "),
+        ("pack: \x00\n", "p.yaml:1:7: not YAML that can be read: the character U+0000 can't stand in a text file"),
     ],
     ids=[
         "empty", "comment", "list", "word", "key twice", "python tag", "tag", "anchor", "bomb", "unclosed", "alias",
@@ -61,7 +61,10 @@ def test_the_bracket_of_a_text_is_no_nesting() -> None:
 
 
 def test_a_revision_is_a_whole_number() -> None:
-    assert problem(HEAD.replace("1", "one") + "rules: []\n") == "p.yaml:2:11: revision is a whole number, not one"
+    assert (
+        problem(HEAD.replace("1", "one") + "rules: []\n")
+        == "p.yaml:2:11: revision is a whole number of at most 9 digits, not one"
+    )
 
 
 def test_no_more_problems_are_told_than_anybody_reads() -> None:

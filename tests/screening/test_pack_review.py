@@ -249,7 +249,7 @@ def test_a_policy_s_limit_is_held_against_the_pack_s_that_it_uses() -> None:
     )
     found, problems = load_text(text, "site.yaml")
     assert problems == () and found is not None
-    remarks = [each for each in review(found).remarks if "together" in each.message]
+    remarks = [each for each in review(found).remarks if "together" in each.message and "site.high" in each.message]
     assert len(remarks) == 1
     assert remarks[0].message.startswith("PEEP >= 12 cmH2O can't be kept together with PEEP <= 10 cmH2O of site.high")
 
@@ -278,6 +278,89 @@ def test_a_policy_s_limit_is_held_against_the_pack_s_that_it_uses() -> None:
 def test_a_limit_at_which_no_case_stands(require: str, cases: tuple[str, ...], limits: list[str]) -> None:
     remarks = [each for each in told(rule("it", require, *cases), more=TABLE) if "limit itself" in each]
     assert remarks == [f"it: no case stands at the limit itself of {each}" for each in limits]
+
+
+# ---- what a pack says
+
+
+def test_a_level_that_the_basis_lowers_is_worth_knowing_and_no_fault() -> None:
+    found = review(pack(SOUND.replace("level: query", "level: reject")))
+    assert [each.message for each in found.remarks] == ["level: reject is lowered to query, for its basis is practice"]
+    assert found.is_sound
+    verified = SOUND.replace("level: query", "level: reject").replace("basis: practice", "basis: verified")
+    assert review(pack(verified)).remarks == ()
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "remark"),
+    [
+        ("source: common practice, no published source", "source: TODO", "source says nothing: TODO"),
+        ("because: of the test", "because: '...'", "because says nothing: ..."),
+        ("level: query", "level: query\n    stricter: [{level: note, when: PEEP > 30 cmH2O}]",
+         "stricter: note is not stricter than its level, which is query"),
+        ("say: x", "say: x\n    yields to: pressure.baseline-hihg",
+         "yields to: pressure.baseline-hihg is neither a rule of this pack nor a built-in one; did you mean "),
+        ("id: trial.high", "id: ward.high", "its id does not begin with the name of its pack, trial"),
+    ],
+)  # fmt: skip
+def test_what_does_not_hold_or_says_nothing_is_told(old: str, new: str, remark: str) -> None:
+    assert SOUND.count(old) == 1
+    found = review(pack(SOUND.replace(old, new)))
+    (told,) = found.remarks
+    assert told.message.startswith(remark) and not found.is_sound
+
+
+def test_a_rule_of_another_pack_may_be_given_way_to() -> None:
+    found = review(pack(SOUND.replace("say: x", "say: x\n    yields to: night.quite-different")))
+    assert [each.is_fault for each in found.remarks] == [False] and found.is_sound
+
+
+def test_a_row_of_a_table_without_a_source_is_told_at_the_row() -> None:
+    found = review(pack(SOUND, more=TABLE))
+    told = [(each.spot.line, each.rule, each.message) for each in found.remarks]
+    words = "this row of its table does not say where its value comes from"
+    assert [each for each in told if each[2] == words] == [(7, "least", words), (8, "least", words)]
+
+
+def test_a_row_of_a_policy_that_gives_no_source_is_told() -> None:
+    text = (
+        "pack: site\nrevision: 1\nsummary: x\nuses: [pressure]\nlimits:\n"
+        "  - {id: site.high, level: query, of: PEEP, allow: up to 10 cmH2O, source: '?'}\n"
+        "adjust:\n  - {rule: pressure.mechanical-power, level: note, because: tbd}\n"
+    )
+    found, problems = load_text(text, "site.yaml")
+    assert problems == () and found is not None
+    assert [(each.spot.line, each.message) for each in review(found).remarks] == [
+        (6, "source says nothing: ?"),
+        (8, "because says nothing: tbd"),
+    ]
+
+
+def test_a_case_that_fails_shows_the_values_and_what_was_worked_out() -> None:
+    text = rule(
+        "room",
+        "alarm high inspiratory pressure - mandatory peak >= 5 cmH2O",
+        "fires: inspiratory pressure 20 cmH2O above PEEP; PEEP 5 cmH2O; alarm high inspiratory pressure 30 cmH2O",
+    )
+    (failed,) = review(pack(text)).failures
+    assert failed.failure == "does not fire: trial.room is met"
+    assert failed.told == (
+        "values      alarm high inspiratory pressure 30 cmH2O, mandatory peak 25 cmH2O",
+        "worked out  inspiratory pressure = PEEP + inspiratory pressure as written = 5 cmH2O + 20 cmH2O = 25 cmH2O",
+        "requires    alarm high inspiratory pressure - mandatory peak >= 5 cmH2O: true",
+    )
+
+
+def test_a_case_on_which_another_rule_speaks_says_what_that_one_says() -> None:
+    other = rule("other", "PEEP <= 15 cmH2O", "fires: PEEP 16 cmH2O; mode A/C-PC", "holds: PEEP 15 cmH2O")
+    failed = review(pack(SOUND, other)).failures[0]
+    assert failed.failure == "fires, and so does trial.other"
+    assert "says        query: x" in failed.told and "also        query: x [trial.other]" in failed.told
+
+
+def test_a_case_whose_line_can_t_be_read_says_why() -> None:
+    failed = review(pack(SOUND.replace("fires: PEEP 21 cmH2O", "fires: PEEP 21"))).failures[0]
+    assert any(line.startswith("also        reject: PEEP has a number without a unit") for line in failed.told)
 
 
 # ---- the house's own packs
