@@ -10,12 +10,14 @@ import click
 from rxlint import __version__
 from rxlint.commands.calculations import calculations
 from rxlint.commands.compare import compare
+from rxlint.commands.editor import editor
 from rxlint.commands.endorse import endorse
 from rxlint.commands.import_ import import_
 from rxlint.commands.known import known
 from rxlint.commands.rules import rules, test_pack
 from rxlint.commands.screen import screen
 from rxlint.commands.setup_list import setup_list
+from rxlint.commands.tidy import tidy
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"]})
@@ -31,7 +33,7 @@ def main() -> None:
             stream.reconfigure(errors="backslashreplace")
 
 
-for command in (screen, compare, rules, calculations, endorse, import_, known, test_pack, setup_list):
+for command in (screen, compare, rules, calculations, endorse, import_, known, test_pack, setup_list, tidy, editor):
     main.add_command(command)
 
 

@@ -24,7 +24,7 @@ from rxlint.notation.tree import Document
 from rxlint.packs import LEVELS
 from rxlint.screening.finding import Finding
 from rxlint.text import Problem, Source, code_of, hazards_of
-from rxlint.text.files import ChangedError, write_whole
+from rxlint.text.files import ChangedError, linked_file, write_whole
 
 CAUTION: Final = (
     "The code tells whether the content was changed by accident after this check. It is no signature: it does not show "
@@ -62,7 +62,7 @@ def endorse(
 
     A link is followed to a file in its own folder, and refused where it leads out of that.
     """
-    target = _target(path)
+    target = linked_file(path)
     if target is None:
         return _refused(shown, ": is a link that leads out of its folder; name the file itself")
     data = read_bytes(target)
@@ -102,17 +102,6 @@ def addition(source: Source, line: str) -> bytes:
     is_blank = bool(lines) and not lines[-1].text.strip(" \t")
     before = ("" if closed else end) + ("" if is_blank else end)
     return (before + line + (end if closed else "")).encode("utf-8")
-
-
-def _target(path: Path) -> Path | None:
-    """The file to write: of a link what it leads to; None where that lies outside the link's own folder."""
-    try:
-        if not path.is_symlink():
-            return path
-        target = path.resolve()
-        return target if target.is_relative_to(path.parent.resolve()) else None
-    except (OSError, RuntimeError, ValueError):  # a ring of links, a name that is none: reading it tells why
-        return path
 
 
 def _faults(document: Document, checker: Checker) -> list[str]:

@@ -66,7 +66,7 @@ def unread_lines(document: Document, *, content_only: bool = False) -> tuple[Ent
             continue
         if not block.readable:
             found.append(block.entry)
-        found += [entry for detail in block.details for entry in (detail, *detail.rows) if not _is_read(entry)]
+        found += [entry for detail in block.details for entry in (detail, *detail.rows) if not is_read(entry)]
     return tuple(sorted(found, key=lambda entry: entry.lines[0].number))
 
 
@@ -75,7 +75,8 @@ def _is_stray(entry: Entry, headings: set[int]) -> bool:
     return entry.kind == "unread" or (entry.kind == "heading" and id(entry) not in headings)
 
 
-def _is_read(entry: Entry) -> bool:
+def is_read(entry: Entry) -> bool:
+    """Whether a detail or a row can be read, with the relation that it may be."""
     statement = entry.statement
     if statement is None or not statement.readable or statement.body is None:
         return False

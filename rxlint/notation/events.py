@@ -14,7 +14,8 @@ class Event:
     """Something found at a place of a statement (code points from 0 in the statement's text).
 
     ``fields`` fill the rule's message; ``readings`` are near readings: whole texts that could stand in place of
-    start..end, none of them applied.
+    start..end, none of them applied. ``over`` is the stretch that they could stand in place of where that is another:
+    an empty one is where they could be put in.
     """
 
     name: str
@@ -23,6 +24,7 @@ class Event:
     fields: Mapping[str, str] = field(default_factory=lambda: _NOTHING)
     readings: tuple[str, ...] = ()
     related: tuple[tuple[int, int, str], ...] = ()
+    over: tuple[int, int] | None = None
 
 
 # Every event of the reader, with the fields it carries. Packs are checked against this table.

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from lark import Lark
 from lark.exceptions import UnexpectedToken, VisitError
@@ -20,6 +20,19 @@ STARTS: Final = (
     *("cylinder", "preoxygenation", "nebuliser"),
     *("raise", "stop", "call", "gases", "stage", "extend", "return", "accept"),
 )
+
+_NOTHING: Final = Chunk(" ", 0, 0, "punct")  # what no terminal matches, so that a statement stops there at the latest
+
+
+class Piece(NamedTuple):
+    """A part of a statement as its form reads it. ``kind`` is "keyword", a declared class (TERM, UNIT ...) or a raw
+    token (NUMBER, TEXT ...); ``text`` is canonical, the place is in code points from the statement's start.
+    """
+
+    kind: str
+    text: str
+    start: int
+    end: int
 
 
 @cache
@@ -50,3 +63,44 @@ def parse_statement(
     except VisitError as error:
         raise error.orig_exc from None
     raise where_it_stopped(line_grammar(), source, start, at)
+
+
+def pieces_of(chunks: Sequence[Chunk], start: str, classes: Mapping[str, PhraseTrie]) -> tuple[tuple[Piece, ...], int]:
+    """As much of a statement as fits its form, finished or not: its parts, and at which chunk it stopped (the number of
+    chunks where all of them fit).
+    """
+    source, at = _run(chunks, start, classes)
+    return _pieces(source, at), at
+
+
+def follow(
+    chunks: Sequence[Chunk], start: str, classes: Mapping[str, PhraseTrie]
+) -> tuple[tuple[Piece, ...], Unexpected]:
+    """The same, with all that may come where it stopped."""
+    source, at = _run(chunks, start, classes)
+    return _pieces(source, at), where_it_stopped(line_grammar(), source, start, at)
+
+
+def _run(chunks: Sequence[Chunk], start: str, classes: Mapping[str, PhraseTrie]) -> tuple[PhraseInput, int]:
+    source = PhraseInput([*chunks, _NOTHING], classes, chunks[-1].end if chunks else 0)
+    try:
+        line_grammar().parse(source, start=start)  # any input does for a custom lexer
+    except Unexpected as error:
+        return source, error.at
+    except UnexpectedToken:
+        return source, source.trail[-1][0]
+    raise AssertionError("a chunk that nothing matches was read")
+
+
+def _pieces(source: PhraseInput, at: int) -> tuple[Piece, ...]:
+    lexer: Any = line_grammar().parser.lexer
+    found = (token for index, token in source.trail if index < at)
+    return tuple(
+        Piece(
+            "keyword" if token.type in lexer.keywords else token.type,
+            str(token),
+            token.start_pos or 0,
+            token.end_pos or 0,
+        )
+        for token in found
+    )

@@ -59,7 +59,7 @@ def statement_at(lines: Sequence[Line], at: int) -> tuple[int, Code]:
     if not first.continues:
         return 1, first
     codes = [first.text]
-    events = list(first.events)
+    events = [_moved(each, 0, first) for each in first.events]
     unreadable = first.unreadable
     used = 1
     last = first
@@ -69,11 +69,20 @@ def statement_at(lines: Sequence[Line], at: int) -> tuple[int, Code]:
             break
         for last in following:
             offset = sum(len(code) + 1 for code in codes)
-            events += [replace(each, start=each.start + offset, end=each.end + offset) for each in last.events]
+            events += [_moved(each, offset, last) for each in last.events]
             codes.append(last.text)
             unreadable = unreadable or last.unreadable
         used += len(following)
     return used, Code("\n".join(codes), first.indent, unreadable, tuple(events), last.continues)
+
+
+def _moved(event: Event, by: int, code: Code) -> Event:
+    """The event of a line among others; what would stand in place of its comment too has no place in their code."""
+    over, readings = event.over, event.readings
+    if over is not None:
+        readings = readings if over[1] <= len(code.text) else ()
+        over = (over[0] + by, over[1] + by)
+    return replace(event, start=event.start + by, end=event.end + by, over=over, readings=readings)
 
 
 def _next_of_list(lines: Sequence[Line], at: int, indent: int) -> list[Code]:
@@ -107,15 +116,16 @@ def _character_events(text: str, hazards: list[Hazard]) -> list[Event]:
         at = here[0].at
         codes = ", ".join(dict.fromkeys(f"U+{ord(hazard.char):04X}" for hazard in here))
         if kind == "look-alike":
-            word = _word_at(text, at)
+            word, over = _word_at(text, at)
             plain = "".join(_plain_char(char, here) for char in word)
             fields = {"what": word, "plain": plain, "where": f"{codes} in place of a plain letter or digit"}
-            events.append(Event(name, at, at + 1, fields, (plain,)))
+            events.append(Event(name, at, at + 1, fields, (plain,), over=over))
         elif kind == "hidden":
             where = "it changes the order in which the line is shown" if here[0].is_direction else "it can't be seen"
             places = {hazard.at for hazard in here}
             without = "".join(char for index, char in enumerate(text) if index not in places).strip()
-            events.append(Event(name, at, at + 1, {"code": codes, "where": where}, (without,)))
+            over = (len(text) - len(text.lstrip()), len(text.rstrip()))
+            events.append(Event(name, at, at + 1, {"code": codes, "where": where}, (without,), over=over))
         else:
             events.append(Event(name, at, at + 1, {"code": codes}))
     return events
@@ -126,11 +136,11 @@ def _plain_char(char: str, hazards: list[Hazard]) -> str:
     return known or unicodedata.normalize("NFKC", char)
 
 
-def _word_at(text: str, at: int) -> str:
+def _word_at(text: str, at: int) -> tuple[str, tuple[int, int]]:
     start = at
     while start > 0 and not text[start - 1].isspace():
         start -= 1
     end = at
     while end < len(text) and not text[end].isspace():
         end += 1
-    return text[start:end]
+    return text[start:end], (start, end)

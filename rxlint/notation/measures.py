@@ -150,7 +150,8 @@ def _reference(term: Term, measure: n.Measure) -> str | None:
             name = "reader.limit-reference-missing" if limit else "reader.reference-missing"
             fields = {"what": term.phrase, "stated": "no reference", "needed": "above ambient or above PEEP"}
             readings = tuple(_REFERENCES.values())
-            raise Unreadable(Event(name, measure.value.start, measure.value.end, fields, readings))
+            end = measure.value.end
+            raise Unreadable(Event(name, measure.value.start, end, fields, readings, over=(end, end)))
         return term.reference if term.reference in _REFERENCES else None
     if term.reference not in ("stated", stated.word):
         needed = _REFERENCES.get(term.reference or "", "no reference")
@@ -165,7 +166,8 @@ def _basis(term: Term, measure: n.Measure, unit: Unit) -> str | None:
     if per_weight and stated is None:
         fields = {"what": term.phrase, "value": ""}
         readings = ("of predicted weight", "of measured weight")
-        raise Unreadable(Event("reader.basis-missing", measure.value.start, measure.value.end, fields, readings))
+        end = measure.value.end
+        raise Unreadable(Event("reader.basis-missing", measure.value.start, end, fields, readings, over=(end, end)))
     if stated is not None and not per_weight:
         raise not_understood(
             stated.start, stated.end, f"of {stated.word}", f"{term.phrase} in a unit per kilogram, or no weight"

@@ -43,6 +43,19 @@ class Statement:
     readable: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Begun:
+    """A statement as far as its own words tell what follows: the term with its place, the form that its value has, the
+    chunks of that value and the words that may stand in it. ``form`` is None where no term is known.
+    """
+
+    term: Term | None
+    span: tuple[int, int]
+    form: str | None
+    chunks: tuple[Chunk, ...]
+    classes: Mapping[str, PhraseTrie]
+
+
 @cache
 def _classes(section: str, term: str | None) -> Mapping[str, PhraseTrie]:
     """The words that may stand in a value of this term."""
@@ -109,21 +122,41 @@ def term_of(section: str, text: str) -> Term | None:
 @lru_cache(maxsize=_MEMORY)
 def read_detail(section: str, text: str) -> Statement:
     """Read a detail of a section; ``text`` is the statement without its comment and the white space at its end."""
+    begun = begun_detail(section, text)
+    if begun.form is None:
+        return _unknown_term(vocabulary().sections[section], list(begun.chunks))
+    if begun.term is not None and begun.form == "relation":
+        return _relation(begun.term, text, begun.span)
+    return _read_form(section, begun.term, begun.form, list(begun.chunks), text, begun.span)
+
+
+def begun_detail(section: str, text: str) -> Begun:
+    """A detail of a section as far as its term; ``text`` holds more than white space."""
     home = vocabulary().sections[section]
-    chunks = chunks_of(text)
+    chunks = tuple(chunks_of(text))
+    first = chunks[0].start, chunks[0].end
     if home.bare == "list":
-        return _read_form(section, None, "list", chunks, text, (chunks[0].start, chunks[-1].end))
+        return Begun(None, (first[0], chunks[-1].end), "list", chunks, _classes(section, None))
     found = home.trie.longest(chunks, 0)
     if found is None:
-        if section == "off ventilator" and chunks[0].text[:1].isdigit():
-            return _read_form(section, None, "stage", chunks, text, (chunks[0].start, chunks[0].end))
-        return _unknown_term(home, chunks)
+        is_stage = section == "off ventilator" and chunks[0].text[:1].isdigit()
+        return Begun(None, first, "stage" if is_stage else None, chunks, _classes(section, None))
     used, phrase = found
     term = home.terms[phrase]
     span = chunks[0].start, chunks[used - 1].end
-    if term.form == "relation":
-        return _relation(term, text, span)
-    return _read_form(section, term, _FORMS.get(term.form, term.form), chunks[used:], text, span)
+    return Begun(term, span, _FORMS.get(term.form, term.form), chunks[used:], _classes(section, phrase))
+
+
+def begun_row(section: str, phrase: str, text: str) -> Begun:
+    """A row of a table of a section's term ``phrase``."""
+    chunks = tuple(chunks_of(text))
+    term = vocabulary().sections[section].terms[phrase]
+    return Begun(term, (0, 0), "row", chunks, _classes(section, phrase))
+
+
+def begun_heading(text: str) -> Begun:
+    """A line at the margin."""
+    return Begun(None, (0, 0), "heading", tuple(chunks_of(text)), _heading_classes())
 
 
 @lru_cache(maxsize=_MEMORY)
@@ -137,15 +170,17 @@ def read_row(section: str, phrase: str, key: str, text: str) -> Statement:
 @lru_cache(maxsize=_MEMORY)
 def read_heading(text: str) -> tuple[n.Heading | None, tuple[Event, ...]]:
     """Read a line at the margin; None where its kind can't be told."""
-    chunks = chunks_of(text)
-    classes = {"SECTION": vocabulary().tries["SECTION"], "UNIT": vocabulary().tries["UNIT"]}
-    node, events = _parse(chunks, "heading", classes, text, None)
+    node, events = _parse(chunks_of(text), "heading", _heading_classes(), text, None)
     if node is None:
         return None, tuple(events)
     try:
         return node, (*events, *check_heading(node))
     except Unreadable as error:
         return None, (error.event,)
+
+
+def _heading_classes() -> Mapping[str, PhraseTrie]:
+    return {name: vocabulary().tries[name] for name in ("SECTION", "UNIT")}
 
 
 def _relation(term: Term, text: str, span: tuple[int, int]) -> Statement:

@@ -7,14 +7,13 @@ from dataclasses import dataclass
 from typing import Final
 
 from rxlint.notation import nodes as n
+from rxlint.notation.layout import GAP, INDENT, LONGEST_RELATION, SENTENCES
 from rxlint.notation.render import render_body, render_heading, render_row
 from rxlint.notation.tree import Document
 from rxlint.vocabulary import vocabulary
 
-_INDENT: Final = "  "
-_GAP: Final = "  "  # between a term and its value, and between a row's key and its value
-# In these sections a detail is a sentence, and its term the sentence's first word.
-_SENTENCES: Final = frozenset({"titration", "off ventilator", "escalation", "accepted"})
+_INDENT: Final = " " * INDENT
+_GAP: Final = " " * GAP
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,12 +55,13 @@ def render_statement(section: str, detail: NewDetail, width: int = 0) -> list[st
     body = render_body(detail.body, term)
     if detail.phrase is None:
         first = body
-    elif section in _SENTENCES:
+    elif not _in_column(section, detail):
         first = f"{detail.phrase} {body}"
     else:
-        first = f"{detail.phrase.ljust(width)}{_GAP}{body}"
+        is_long = isinstance(detail.body, n.Relation) and INDENT + width + GAP + len(body) > LONGEST_RELATION
+        first = f"{detail.phrase.ljust(0 if is_long else width)}{_GAP}{body}"
     rows = [render_row(row) for row in detail.rows]
-    widest = max((len(key) for key, _ in rows), default=0)
+    widest = max([len(key) for key, _ in rows] + [width - INDENT])
     return [first, *(f"{_INDENT}{key.ljust(widest)}{_GAP}{value}" for key, value in rows)]
 
 
@@ -82,8 +82,18 @@ def sections_of(document: Document) -> tuple[NewSection, ...]:
     return tuple(found)
 
 
+def _in_column(section: str, detail: NewDetail) -> bool:
+    """Whether the value of a detail stands in the column of its section: not of sentences and heads of tables."""
+    if detail.phrase is None or isinstance(detail.body, n.TableHead):
+        return False
+    term = vocabulary().term(section, detail.phrase)
+    return term is None or term.form not in SENTENCES
+
+
 def _section_lines(section: NewSection) -> list[str]:
-    width = max((len(detail.phrase) for detail in section.details if detail.phrase is not None), default=0)
+    phrases = [len(detail.phrase or "") for detail in section.details if _in_column(section.name, detail)]
+    keys = [INDENT + len(render_row(row)[0]) for detail in section.details for row in detail.rows]
+    width = max(phrases + keys, default=0)
     lines = [render_heading(section.heading)]
     for detail in section.details:
         lines += [_INDENT + line for line in render_statement(section.name, detail, width)]

@@ -109,14 +109,12 @@ def _fault(line: _Line, rules: RuleSet, author: str | None) -> tuple[str, dict[s
     if rule is None:
         close = near(body.rule.text, known)
         return "acceptances.unknown", {"near": f"; did you mean {' or '.join(close)}?" if close else ""}
-    lacks = [
-        what
-        for what, given in (("a date", body.until), ("a reason", body.because), ("who answers for it", body.by))
-        if not given
-    ]
+    told = (("a reason", body.because), ("who answers for it", body.by))
+    lacks = ["a date"] if body.until is None else []
+    lacks += [what for what, given in told if given is None or not given.strip()]
     if lacks:
         return "acceptances.incomplete", {"lacks": " and ".join(lacks)}
-    why = _never(rule, rules)
+    why = why_never(rule, rules)
     if why is not None:
         return "acceptances.refused", {"why": why}
     if author is not None and same_role(author, body.by):
@@ -124,7 +122,7 @@ def _fault(line: _Line, rules: RuleSet, author: str | None) -> tuple[str, dict[s
     return None
 
 
-def _never(rule: Rule, rules: RuleSet) -> str | None:
+def why_never(rule: Rule, rules: RuleSet) -> str | None:
     """Why a rule's finding can't be accepted; None where it can."""
     if rule.id in _SIGNED:
         return "it is checked again, by somebody else than its author"

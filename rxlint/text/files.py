@@ -29,6 +29,17 @@ def read_up_to(path: Path, limit: int) -> tuple[bytes, int] | None:
         return file.read(limit + 1) if status.st_size <= limit else b"", status.st_size
 
 
+def linked_file(path: Path) -> Path | None:
+    """The file to write: of a link what it leads to; None where that lies outside the link's own folder."""
+    try:
+        if not path.is_symlink():
+            return path
+        target = path.resolve()
+        return target if target.is_relative_to(path.parent.resolve()) else None
+    except (OSError, RuntimeError, ValueError):  # a ring of links, a name that is none: reading it tells why
+        return path
+
+
 class ChangedError(OSError):
     """The file is no longer what it was when it was read."""
 

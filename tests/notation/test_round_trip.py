@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from rxlint.notation import Document, NewSection, read_document, render_document, sections_of, write
 from rxlint.notation import nodes as n
 from rxlint.notation.render import quoted
+from rxlint.notation.tidy import tidied
 from rxlint.text import Problem, read_source, source_of_text
 from rxlint.vocabulary import Term, vocabulary
 from tests.notation.plain import document_of, without_places
@@ -63,6 +64,13 @@ def test_each_term_comes_back(term: Term, data: st.DataObject) -> None:
 def test_canonical_text_is_stable(made: tuple[NewSection, ...]) -> None:
     text = render_document(made)
     assert render_document(sections_of(document_of(text))) == text
+
+
+@given(documents())
+def test_canonical_text_is_tidy(made: tuple[NewSection, ...]) -> None:
+    text = render_document(made)
+    source = source_of_text(text)
+    assert not isinstance(source, Problem) and tidied(source) == text
 
 
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
