@@ -1,7 +1,7 @@
 """The index of a library: which document has which id, made from the heads of its files, and only when it is asked for.
 
 Nothing outside the library's root is ever opened: links are not followed, neither to folders nor to files. A folder
-with settings of its own is a library of its own and no part of this one.
+with settings of its own is a library of its own and no part of this one, unless these settings name this one.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import Final
 
 from rxlint.library.discover import ENDING, read_bytes
 from rxlint.library.heads import read_head
-from rxlint.library.settings import NAME
+from rxlint.library.settings import NAME, read_settings
 from rxlint.screening.shelf import Head
 from rxlint.screening.template import Template
 from rxlint.text import Problem
@@ -54,6 +54,11 @@ class Index:
             if head.id is not None:
                 found.setdefault(head.id, []).append(head)
         return found
+
+    @property
+    def heads(self) -> Sequence[Head]:
+        """The heads of all documents, in the order of their names."""
+        return self._found[0]
 
     @cached_property
     def template_ids(self) -> frozenset[str]:
@@ -122,7 +127,7 @@ def _entries(root: str, place: str, unread: list[str]) -> tuple[list[str], list[
     try:
         with os.scandir(f"{root}/{place}" if place else root) as found:
             for entry in found:
-                if entry.name == NAME and place:
+                if entry.name == NAME and place and not _names(entry.path, root):
                     return [], []  # a library of its own
                 if entry.name.startswith("."):
                     continue
@@ -139,6 +144,12 @@ def _entries(root: str, place: str, unread: list[str]) -> tuple[list[str], list[
     return sorted(folders), sorted(files)
 
 
+def _names(settings: str, root: str) -> bool:
+    """Whether the settings of a folder name the library around it as theirs."""
+    read, _ = read_settings(Path(settings), settings)
+    return read is not None and read.library == Path(root)
+
+
 def _is_inside(link: str, root: str) -> bool:
     """Whether a link leads to something in the library, which is found there under its own name."""
     try:
@@ -149,13 +160,23 @@ def _is_inside(link: str, root: str) -> bool:
 
 class View:
     """A library as seen from one of its documents (``own``, its name in the library; None for one that is no file of
-    it). ``is_searched`` where the library as a whole is screened.
+    it). ``is_searched`` where the library as a whole is screened; ``is_named`` where settings or a checkout say where
+    it begins; ``beyond`` tells where else a template may stand.
     """
 
-    def __init__(self, index: Index, own: str | None, is_searched: bool) -> None:
+    def __init__(
+        self, index: Index, own: str | None, is_searched: bool, *, is_named: bool = True, beyond: str = ""
+    ) -> None:
         self._index = index
         self._own = own
         self._is_searched = is_searched
+        self._is_named = is_named
+        self.beyond = beyond
+
+    @property
+    def is_library(self) -> bool:
+        """A mere folder of files is a library where a template stands in it."""
+        return self._is_named or bool(self._index.template_ids)
 
     @property
     def is_searched(self) -> bool:
@@ -187,3 +208,7 @@ class View:
     def template(self, head: Head) -> Template | Problem:
         """What a document lays down."""
         return self._index.template(head)
+
+    def others(self) -> Sequence[Head]:
+        """The heads of all other documents of the library."""
+        return [head for head in self._index.heads if head.shown != self._own]

@@ -1,0 +1,37 @@
+// Starts rxlint's language server for prescriptions and for the settings and packs of a library.
+const vscode = require("vscode");
+const { LanguageClient } = require("vscode-languageclient/node");
+
+let client;
+
+async function activate(context) {
+  const [command, ...args] = vscode.workspace.getConfiguration("rxlint").get("command");
+  const watched = vscode.workspace.createFileSystemWatcher("**/{*.vrx,rxlint.yaml,*.yaml}");
+  context.subscriptions.push(watched);
+  client = new LanguageClient(
+    "rxlint",
+    "rxlint",
+    { command, args },
+    {
+      documentSelector: [
+        { language: "vrx" },
+        { language: "yaml", pattern: "**/rxlint.yaml" },
+      ],
+      synchronize: { fileEvents: watched },
+    },
+  );
+  try {
+    await client.start();
+  } catch (error) {
+    vscode.window.showErrorMessage(
+      `rxlint could not be started (${command}): ${error.message}. Nothing is screened. ` +
+        "Install it with: pip install 'rxlint[editor]'",
+    );
+  }
+}
+
+function deactivate() {
+  return client && client.stop();
+}
+
+module.exports = { activate, deactivate };
