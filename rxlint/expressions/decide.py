@@ -18,7 +18,7 @@ from rxlint.expressions import exact
 from rxlint.expressions.forms import TooCloseError
 from rxlint.expressions.intervals import BoxEvaluator, Cells
 from rxlint.expressions.masks import F, M, T, every, opposite
-from rxlint.expressions.nodes import Node
+from rxlint.expressions.nodes import Logic, Node, Not
 from rxlint.expressions.samples import Point, first_cell, is_writable, may_be_written, neighbours_of, points_in, split
 from rxlint.expressions.space import Axis, PointEnvironment, Space
 from rxlint.expressions.values import Environment, Missing, Value, blame
@@ -30,6 +30,7 @@ PointOutcome = Literal["met", "broken", "does not apply", "not checked"]
 
 # A range split this often is not going to be decided by splitting it again.
 _NARROWEST: Final = Fraction(1, 2**30)
+_TO_FIND_A_POINT: Final = 300
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,14 +94,27 @@ class Common:
 
     @cached_property
     def allowed(self) -> PointEnvironment | None:
-        """The values at a point that keeps every constraint; None where none of those tried does."""
+        """The values at a point that keeps every constraint; None where none is found. Searched for once, with a budget
+        of its own, instead of by every search again.
+        """
         if len(self._cells) < len(self._space.axes):
             return None
+        first: Point | None = None
         for point in points_in(self._space.axis_of, self._cells, thorough=True):
-            environment = PointEnvironment(self._space, point)
-            if all(exact.condition(constraint, environment) is True for constraint in self._space.constraints):
+            first = first or point
+            environment = self._kept_at(point)
+            if environment is not None:
                 return environment
-        return None
+        if first is None or not self._space.constraints:
+            return None
+        breach = Not(Logic("and", self._space.constraints))
+        found = _Search(None, breach, self._space, self, alone=True).run(_TO_FIND_A_POINT).example
+        return self._kept_at({**first, **found}) if found is not None else None
+
+    def _kept_at(self, point: Point) -> PointEnvironment | None:
+        environment = PointEnvironment(self._space, point)
+        kept = (exact.condition(constraint, environment) is True for constraint in self._space.constraints)
+        return environment if all(kept) else None
 
 
 def decide(when: Node | None, require: Node, space: Space, budget: int, common: Common | None = None) -> Decision:
@@ -131,8 +145,9 @@ class _Verdict:
 
 
 class _Search:
-    def __init__(self, when: Node | None, require: Node, space: Space, common: Common) -> None:
+    def __init__(self, when: Node | None, require: Node, space: Space, common: Common, *, alone: bool = False) -> None:
         self._when, self._require, self._space, self._common = when, require, space, common
+        self._alone = alone  # it is the search for the point that all others share
         self._axes, self._constraints = _involved(when, require, space)
         self._first: Cells | None = None
         self._tense: deque[Cells] = deque()  # boxes that may hold a breach
@@ -198,7 +213,7 @@ class _Search:
         if verdict.breach & T:
             self._look_tense(cells, verdict, thorough or self._is_fresh(cells))
         else:
-            if thorough and not self._is_settled(verdict) and self._common.allowed is not None:
+            if thorough and not (self._alone or self._is_settled(verdict)) and self._common.allowed is not None:
                 self._learn(self._common.allowed, [])
             self._look_calm(cells, verdict)
 
@@ -225,9 +240,13 @@ class _Search:
         self._safe = self._safe or verdict.allowed == T
         if not self._is_settled(verdict):
             self._sample(cells, thorough=False)
-        if not self._is_settled(verdict) and not self._halve(cells, self._calm):
+        if not self._is_settled(verdict) and (self._is_lost() or not self._halve(cells, self._calm)):
             self._doubtful = self._doubtful or bool(verdict.breach & M)
             self._unsettled = True
+
+    def _is_lost(self) -> bool:
+        """Whether a point that is allowed has been searched for already, and none was found."""
+        return not (self._alone or self._allowed) and bool(self._constraints) and self._common.allowed is None
 
     def _is_settled(self, verdict: _Verdict) -> bool:
         """Whether nothing that could change the outcome is left to find in a box without a breach."""

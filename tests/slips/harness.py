@@ -31,10 +31,6 @@ UNTELLABLE: Final = "u"
 """Marked: there is a reason why this would be signed, and it gives no finding at `query` or above."""
 
 
-LEFT_OUT: Final = ("lung-protective-adult",)
-"""Templates in which a screening takes seconds, and where a slip has torn a range open, half a minute."""
-
-
 @dataclass(frozen=True)
 class Outcome:
     """What came of one slip; ``rules`` are the rules at `query` or above that spoke."""
@@ -49,9 +45,8 @@ class Outcome:
 
 
 def documents() -> list[Path]:
-    """The sound examples: prescriptions and templates, but for those that are left out for time."""
-    folders = [sorted((ROOT / "examples" / folder).glob("*.vrx")) for folder in ("sound", "templates")]
-    found = [path for paths in folders for path in paths if path.stem not in LEFT_OUT]
+    """The sound examples: prescriptions and templates."""
+    found = [path for folder in ("sound", "templates") for path in sorted((ROOT / "examples" / folder).glob("*.vrx"))]
     if not found:
         raise FileNotFoundError("there are no sound examples")
     return found

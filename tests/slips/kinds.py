@@ -24,7 +24,7 @@ class Kind:
     make: Callable[[Sheet], Iterable[Slip]]
     templates: bool = True
     """Whether it is made in templates too: not where a template says what its prescriptions say as well, and not where
-    a range is torn open, for then a screening can take half a minute."""
+    a range is torn open, for then a screening takes seconds."""
 
 
 KINDS: Final = (
