@@ -21,7 +21,7 @@ from rxlint.notation.document import read_document
 from rxlint.notation.tree import Document
 from rxlint.packs import Rule
 from rxlint.packs.builtin import builtin_packs
-from rxlint.packs.load import is_whole
+from rxlint.packs.cases_load import is_whole
 from rxlint.screening.case_text import document_of
 from rxlint.screening.cases import screen_case
 from rxlint.screening.engine import Screening, screen_document

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import contextlib
 import datetime
+import functools
 import os
 import sys
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
@@ -16,6 +18,7 @@ EXIT_CLEAN: Final = 0
 EXIT_FINDINGS: Final = 1
 EXIT_USAGE: Final = 2
 EXIT_UNREAD: Final = 3
+FAIL_AT: Final = ("reject", "query", "note", "never")
 
 
 class Configuration(click.ClickException):
@@ -72,6 +75,89 @@ with_python = click.option(
     multiple=True,
     help="Run the rules that an installed distribution offers under this name. They are code: run those you trust.",
 )
+
+with_settings = click.option(
+    "--settings",
+    type=click.Choice(["nearest", "none"]),
+    default="nearest",
+    help="Whether to read the nearest rxlint.yaml of each document's folder.",
+)
+with_known = click.option(
+    "--known", metavar="FILE", help="A list of known findings; in place of those that rxlint.yaml names."
+)
+with_fail_at = click.option(
+    "--fail-at",
+    type=click.Choice(FAIL_AT),
+    default="query",
+    help="The lowest level of finding that makes the exit code 1.",
+)
+with_colour = click.option(
+    "--colour", type=click.Choice(["auto", "always", "never"]), default="auto", help="Colour the text report."
+)
+
+
+def with_format(*forms: str) -> Callable[[Any], Any]:
+    """The option of how to report: the first of the forms unless another is given."""
+    return click.option("--format", "form", type=click.Choice(forms), default=forms[0], help="How to report.")
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """What the command line adds to the rules of a run; see the options of the same names."""
+
+    pack_files: tuple[str, ...] = ()
+    policy_files: tuple[str, ...] = ()
+    profile_files: tuple[str, ...] = ()
+    python_names: tuple[str, ...] = ()
+    settings: str = "nearest"
+    known: str | None = None
+
+    def rulings(self) -> Any:
+        """The rules of the run. Raises Configuration."""
+        return rulings_of(
+            self.pack_files,
+            self.policy_files,
+            self.python_names,
+            nearest=self.settings == "nearest",
+            known=self.known,
+            profile_files=self.profile_files,
+        )
+
+
+def with_rules(*further: Callable[[Any], Any]) -> Callable[[Any], Any]:
+    """The options that say which rules hold, given to the command as one ``chosen``; ``further`` are options of these
+    that the command has beside packs, policies and Python rules.
+    """
+
+    def decorate(command: Callable[..., None]) -> Any:
+        @functools.wraps(command)
+        def run(**given: Any) -> None:
+            own = {name: given.pop(name) for name in Chosen.__dataclass_fields__ if name in given}
+            command(chosen=Chosen(**own), **given)
+
+        wrapped: Any = run
+        for option in reversed((with_packs, with_policies, with_python, *further)):
+            wrapped = option(wrapped)
+        return wrapped
+
+    return decorate
+
+
+def is_coloured(colour: str) -> bool:
+    """Whether a report is coloured: as told, else where somebody looks at a terminal."""
+    return colour == "always" or (colour == "auto" and sys.stdout.isatty())
+
+
+def status_of(totals: Any, fail_at: str) -> int:
+    """The exit code of a run with these counts."""
+    if totals.misconfigured:
+        return EXIT_USAGE
+    if totals.unread or totals.crashes:
+        return EXIT_UNREAD
+    if fail_at == "never":
+        return EXIT_CLEAN
+    counted = FAIL_AT[: FAIL_AT.index(fail_at) + 1]
+    return EXIT_FINDINGS if any(totals.levels[level] for level in counted) else EXIT_CLEAN
 
 
 def write(pieces: Iterable[str], end: str = "\n", unread: int = EXIT_CLEAN) -> None:

@@ -10,16 +10,19 @@ import click
 
 from rxlint.commands.common import (
     EXIT_UNREAD,
+    Chosen,
     Configuration,
+    is_coloured,
     on_day,
-    rulings_of,
     shown,
-    with_packs,
-    with_policies,
-    with_python,
+    status_of,
+    with_colour,
+    with_fail_at,
+    with_format,
+    with_rules,
+    with_settings,
     write,
 )
-from rxlint.commands.screen import FAIL_AT, status_of
 
 
 @click.command()
@@ -28,35 +31,15 @@ from rxlint.commands.screen import FAIL_AT, status_of
     "--since", "revision", metavar="REV", help="Compare the work tree with this revision of its git repository."
 )
 @on_day
-@with_packs
-@with_policies
-@with_python
-@click.option(
-    "--settings",
-    type=click.Choice(["nearest", "none"]),
-    default="nearest",
-    help="Whether to read the nearest rxlint.yaml of each document's folder.",
-)
-@click.option(
-    "--format", "form", type=click.Choice(["text", "json", "markdown"]), default="text", help="How to report."
-)
-@click.option(
-    "--fail-at",
-    type=click.Choice(FAIL_AT),
-    default="query",
-    help="The lowest level of finding that makes the exit code 1.",
-)
-@click.option(
-    "--colour", type=click.Choice(["auto", "always", "never"]), default="auto", help="Colour the text report."
-)
+@with_rules(with_settings)
+@with_format("text", "json", "markdown")
+@with_fail_at
+@with_colour
 def compare(
     paths: tuple[str, ...],
     revision: str | None,
     day: datetime.date,
-    pack_files: tuple[str, ...],
-    policy_files: tuple[str, ...],
-    python_names: tuple[str, ...],
-    settings: str,
+    chosen: Chosen,
     form: str,
     fail_at: str,
     colour: str,
@@ -69,7 +52,7 @@ def compare(
     from rxlint.library.comparing import compare_pairs
     from rxlint.reports.compare_text import Totals
 
-    rules = rulings_of(pack_files, policy_files, python_names, nearest=settings == "nearest")
+    rules = chosen.rulings()
     totals = Totals()
     results = compare_pairs(_pairs(paths, revision), rules, day)
     _report(results, rules, form, day, colour, totals)
@@ -101,5 +84,4 @@ def _report(results: Any, rules: Any, form: str, day: datetime.date, colour: str
         from rxlint.reports import compare_text
         from rxlint.reports.style import Style
 
-        coloured = colour == "always" or (colour == "auto" and sys.stdout.isatty())
-        write(compare_text.report(results, Style(coloured), totals), unread=EXIT_UNREAD)
+        write(compare_text.report(results, Style(is_coloured(colour)), totals), unread=EXIT_UNREAD)

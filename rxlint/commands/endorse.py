@@ -15,13 +15,13 @@ from rxlint.commands.common import (
     EXIT_FINDINGS,
     EXIT_UNREAD,
     EXIT_USAGE,
+    Chosen,
     on_day,
-    rulings_of,
     shown,
-    with_packs,
-    with_policies,
+    with_known,
     with_profiles,
-    with_python,
+    with_rules,
+    with_settings,
     write,
 )
 
@@ -52,29 +52,14 @@ def _moment_of(_context: click.Context, _parameter: click.Parameter, value: str 
 @click.option("--at", "moment", callback=_moment_of, metavar="MOMENT", help="When it was checked (default: now).")
 @click.option("--dry-run", is_flag=True, help="Write nothing; show the line that would be added.")
 @on_day
-@with_packs
-@with_policies
-@with_profiles
-@with_python
-@click.option(
-    "--settings",
-    type=click.Choice(["nearest", "none"]),
-    default="nearest",
-    help="Whether to read the nearest rxlint.yaml of the document's folder.",
-)
-@click.option("--known", metavar="FILE", help="A list of known findings; in place of the one that rxlint.yaml names.")
+@with_rules(with_profiles, with_settings, with_known)
 def endorse(
     file: str,
     by: str,
     moment: datetime.datetime,
     dry_run: bool,
     day: datetime.date,
-    pack_files: tuple[str, ...],
-    policy_files: tuple[str, ...],
-    profile_files: tuple[str, ...],
-    python_names: tuple[str, ...],
-    settings: str,
-    known: str | None,
+    chosen: Chosen,
 ) -> None:
     """Add to a document who has checked it, with a code of what it says.
 
@@ -86,10 +71,9 @@ def endorse(
     """
     from rxlint.library.endorsement import Checker, endorse
 
-    nearest = settings == "nearest"
-    rules = rulings_of(
-        pack_files, policy_files, python_names, nearest=nearest, known=known, profile_files=profile_files
-    )
-    result = endorse(Path(file), file, Checker(by, moment), rules, day, write=not dry_run)
+    last = max(day, datetime.date.today())
+    if moment.date() > last:  # mostly a slip in the year
+        raise click.BadParameter(f"{moment:%Y-%m-%d %H:%M} has not come yet: today is {last}", param_hint="--at")
+    result = endorse(Path(file), file, Checker(by, moment), chosen.rulings(), day, write=not dry_run)
     write(map(shown, result.told), unread=EXIT_UNREAD)
     sys.exit(_EXITS[result.outcome])

@@ -13,12 +13,11 @@ from rxlint.commands.common import (
     EXIT_FINDINGS,
     EXIT_UNREAD,
     EXIT_USAGE,
+    Chosen,
     on_day,
-    rulings_of,
     shown,
-    with_packs,
-    with_policies,
-    with_python,
+    with_profiles,
+    with_rules,
     write,
 )
 
@@ -29,18 +28,14 @@ from rxlint.commands.common import (
 @click.option("--start", is_flag=True, help="Write a new list of everything that is found now.")
 @click.option("--check", is_flag=True, help="Write nothing; exit code 1 where the list could be shorter.")
 @on_day
-@with_packs
-@with_policies
-@with_python
+@with_rules(with_profiles)
 def known(
     file: str,
     paths: tuple[str, ...],
     start: bool,
     check: bool,
     day: datetime.date,
-    pack_files: tuple[str, ...],
-    policy_files: tuple[str, ...],
-    python_names: tuple[str, ...],
+    chosen: Chosen,
 ) -> None:
     """Keep a list of the findings that an old library has already, so that new ones stand out.
 
@@ -49,8 +44,7 @@ def known(
     from rxlint.library.discover import find_inputs
     from rxlint.library.renewal import renew
 
-    rules = rulings_of(pack_files, policy_files, python_names, nearest=True)
-    result = renew(Path(file), file, find_inputs(paths), rules, day, start=start, write=not check)
+    result = renew(Path(file), file, find_inputs(paths), chosen.rulings(), day, start=start, write=not check)
     write(map(shown, result.told))
     if result.refused:
         sys.exit(EXIT_USAGE)

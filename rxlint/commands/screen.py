@@ -12,22 +12,23 @@ from typing import Any, Final
 import click
 
 from rxlint.commands.common import (
-    EXIT_CLEAN,
-    EXIT_FINDINGS,
     EXIT_UNREAD,
-    EXIT_USAGE,
+    Chosen,
+    is_coloured,
     known_rule,
     on_day,
-    rulings_of,
-    with_packs,
-    with_policies,
+    status_of,
+    with_colour,
+    with_fail_at,
+    with_format,
+    with_known,
     with_profiles,
-    with_python,
+    with_rules,
+    with_settings,
     write,
 )
 
 _STANDARD_INPUT: Final = "<standard input>"
-FAIL_AT: Final = ("reject", "query", "note", "never")
 
 
 @click.command()
@@ -41,40 +42,18 @@ FAIL_AT: Final = ("reject", "query", "note", "never")
     help="Readings on their own, to screen with one order as if they stood in it; may be given several times.",
 )
 @on_day
-@with_packs
-@with_policies
-@with_profiles
-@with_python
-@click.option(
-    "--settings",
-    type=click.Choice(["nearest", "none"]),
-    default="nearest",
-    help="Whether to read the nearest rxlint.yaml of each document's folder.",
-)
-@click.option("--known", metavar="FILE", help="A list of known findings; in place of those that rxlint.yaml names.")
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
-@click.option(
-    "--fail-at",
-    type=click.Choice(FAIL_AT),
-    default="query",
-    help="The lowest level of finding that makes the exit code 1.",
-)
+@with_rules(with_profiles, with_settings, with_known)
+@with_format("text", "json")
+@with_fail_at
 @click.option("--coverage", is_flag=True, help="List the outcome of every rule for every document.")
 @click.option("--explain", metavar="RULE", help="Show how one rule comes out: the value of every part of it.")
-@click.option(
-    "--colour", type=click.Choice(["auto", "always", "never"]), default="auto", help="Colour the text report."
-)
+@with_colour
 def screen(
     paths: tuple[str, ...],
     name: str | None,
     sheets: tuple[str, ...],
     day: datetime.date,
-    pack_files: tuple[str, ...],
-    policy_files: tuple[str, ...],
-    profile_files: tuple[str, ...],
-    python_names: tuple[str, ...],
-    settings: str,
-    known: str | None,
+    chosen: Chosen,
     form: str,
     fail_at: str,
     coverage: bool,
@@ -88,10 +67,7 @@ def screen(
     """
     from rxlint.reports.text import Totals
 
-    nearest = settings == "nearest"
-    rules = rulings_of(
-        pack_files, policy_files, python_names, nearest=nearest, known=known, profile_files=profile_files
-    )
+    rules = chosen.rulings()
     totals = Totals()
     results = _results(paths, name, sheets, rules, day)
     if explain is not None:
@@ -104,21 +80,8 @@ def screen(
         from rxlint.reports import text
         from rxlint.reports.style import Style
 
-        coloured = colour == "always" or (colour == "auto" and sys.stdout.isatty())
-        write(text.report(results, Style(coloured), coverage, totals), unread=EXIT_UNREAD)
+        write(text.report(results, Style(is_coloured(colour)), coverage, totals), unread=EXIT_UNREAD)
     sys.exit(EXIT_UNREAD if rules.unloaded and not totals.misconfigured else status_of(totals, fail_at))
-
-
-def status_of(totals: Any, fail_at: str) -> int:
-    """The exit code of a run with these counts."""
-    if totals.misconfigured:
-        return EXIT_USAGE
-    if totals.unread or totals.crashes:
-        return EXIT_UNREAD
-    if fail_at == "never":
-        return EXIT_CLEAN
-    counted = FAIL_AT[: FAIL_AT.index(fail_at) + 1]
-    return EXIT_FINDINGS if any(totals.levels[level] for level in counted) else EXIT_CLEAN
 
 
 def _results(

@@ -14,14 +14,13 @@ from rxlint.commands.common import (
     EXIT_CLEAN,
     EXIT_FINDINGS,
     EXIT_UNREAD,
+    Chosen,
     Configuration,
     on_day,
-    rulings_of,
     shown,
-    with_packs,
-    with_policies,
+    with_format,
     with_profiles,
-    with_python,
+    with_rules,
     write,
 )
 
@@ -30,21 +29,15 @@ from rxlint.commands.common import (
 @click.argument("path", metavar="FILE", type=click.Path())
 @click.option("--ventilator", "name", metavar="NAME", help="The ventilator; without it, the one that the order names.")
 @click.option("--period", metavar="NAME", help="One period of the order; without it, all of them.")
-@with_profiles
 @on_day
-@with_packs
-@with_policies
-@with_python
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
+@with_rules(with_profiles)
+@with_format("text", "json")
 def setup_list(
     path: str,
     name: str | None,
     period: str | None,
-    profile_files: tuple[str, ...],
     day: datetime.date,
-    pack_files: tuple[str, ...],
-    policy_files: tuple[str, ...],
-    python_names: tuple[str, ...],
+    chosen: Chosen,
     form: str,
 ) -> None:
     """List what to key in at a ventilator for a prescription, in the ventilator's own order, names and units.
@@ -52,7 +45,7 @@ def setup_list(
     Exit code: 0 the list can be keyed in as it stands, 1 it can't (the list says why at its head), 2 usage or
     configuration, 3 the file could not be read or a rule failed.
     """
-    rules = rulings_of(pack_files, policy_files, python_names, nearest=True, profile_files=profile_files)
+    rules = chosen.rulings()
     found = _list_of(path, name, period, rules, day)
     if form == "json":
         from rxlint.reports.setup_json import object_of

@@ -112,6 +112,10 @@ class Repository:
         found = self._run(arguments, put)
         if found.returncode != 0:
             why = found.stderr.decode("utf-8", "replace").strip().splitlines()
+            if why and "not a git repository" in why[0]:
+                raise NoRevision(
+                    f"{self._folder.as_posix()} is not a git repository and lies in none: it has no revisions"
+                )
             raise NoRevision(f"git can't be asked: {why[0] if why else 'it gave no reason'}")
         return found.stdout
 

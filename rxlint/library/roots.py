@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from rxlint.library.index import Index, View
-from rxlint.library.settings import Settings, find_top
+from rxlint.library.settings import Settings, find_settings, find_top
 
 
 class Libraries:
@@ -29,8 +30,11 @@ class Libraries:
         index = self._by_root.get(root)
         if index is None:
             index = self._by_root[root] = Index(root)
+        own = index.shown(path)
         whole = searched is not None and _holds(searched, root)
-        return View(index, index.shown(path), is_searched=whole and is_file)
+        is_named = settings is not None or find_top(path.parent) is not None
+        beyond = _beyond(settings) if settings is not None else ""
+        return View(index, own, whole and is_file and own is not None, is_named=is_named, beyond=beyond)
 
 
 def root_of(path: Path, settings: Settings | None, searched: Path | None = None) -> Path | None:
@@ -44,6 +48,18 @@ def root_of(path: Path, settings: Settings | None, searched: Path | None = None)
         return root if root.is_dir() else None
     except (OSError, RuntimeError, ValueError):
         return None
+
+
+def _beyond(settings: Settings) -> str:
+    """How a library that lies in another one of the same checkout can name that; empty where there is none."""
+    folder = settings.path.parent
+    if settings.library is not None or find_top(folder) in (None, folder):
+        return ""
+    above = find_settings(folder.parent)
+    if above is None:
+        return ""
+    wider = Path(os.path.relpath(above.parent, folder)).as_posix()
+    return f"{settings.shown} makes this a library of its own, and can name the one around it: `library: {wider}`"
 
 
 def _holds(folder: Path, root: Path) -> bool:

@@ -7,7 +7,7 @@ next settings file further up in its repository; a policy from the command line 
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
@@ -22,7 +22,19 @@ _TOP: Final = ".git"  # a checkout ends here: what lies above belongs to somebod
 _KNOWN: Final = "known findings"  # a file that need not be there yet
 _LIBRARY: Final = "library"
 _ABOVE: Final = "above"
-_KEYS: Final = ("policies", "packs", "profiles", _KNOWN, _LIBRARY, _ABOVE)
+KEYS: Final[Mapping[str, str]] = {
+    "policies": "files of policies, the widest first and the nearest last",
+    "packs": "files of further rule packs",
+    "profiles": "files of ventilator profiles, or folders of them",
+    _KNOWN: "a file that lists the findings that the library has from before",
+    _LIBRARY: "the folder that templates are looked for in; without it, that of the settings",
+    _ABOVE: "whether these settings build on the next ones further up in the repository: no, or yes",
+}
+"""The keys of a settings file, and what each is for."""
+WORDS: Final[Mapping[str, tuple[str, ...]]] = {_ABOVE: ("no", "yes")}
+"""The words that a key may have."""
+ONE_FILE: Final = (_KNOWN, _LIBRARY)
+"""The keys that name one file or folder, and no list of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,8 +97,11 @@ def read_settings(path: Path, shown: str) -> tuple[Settings | None, tuple[PackPr
     if not _is_inside(path, path.parent):
         return None, (PackProblem(shown, 1, 1, "is a link that leads out of its folder"),)
     text = read_file(path, shown)
-    if isinstance(text, PackProblem):
-        return None, (text,)
+    return (None, (text,)) if isinstance(text, PackProblem) else settings_of_text(text, path, shown)
+
+
+def settings_of_text(text: str, path: Path, shown: str) -> tuple[Settings | None, tuple[PackProblem, ...]]:
+    """Settings from a text, as if it stood in the file ``path``; (None, problems) where it can't be used."""
     try:
         tree = read_tree(text, shown)
     except Refused as error:
@@ -109,7 +124,7 @@ def _wider(reader: Reader, path: Path, tree: Tree) -> Path | None:
     """The settings file that this one builds on: the next one up. As it only goes up, it comes to an end."""
     if not isinstance(tree, Mapping_) or tree.get(_ABOVE) is None:
         return None
-    if reader.one_of(tree, _ABOVE, ("no", "yes")) == "no":
+    if reader.one_of(tree, _ABOVE, WORDS[_ABOVE]) == "no":
         return None
     folder = path.parent.resolve()
     top = find_top(folder)
@@ -138,9 +153,9 @@ class _Reading:
 
     def settings(self, tree: Tree) -> Settings:
         if not isinstance(tree, Mapping_):
-            self.reader.fault(tree.spot, f"{NAME} is a mapping with the keys {', '.join(_KEYS)}")
+            self.reader.fault(tree.spot, f"{NAME} is a mapping with the keys {', '.join(KEYS)}")
             return Settings(self.path, self.reader.path)
-        self.reader.unknown_keys(tree, _KEYS, NAME)
+        self.reader.unknown_keys(tree, tuple(KEYS), NAME)
         known = tree.get(_KNOWN)
         return Settings(
             self.path,

@@ -76,8 +76,12 @@ def document_of(row: Row, columns: Sequence[Column], table: str, decimal_comma: 
     return Imported("\n".join([first, *draft.comments, *_lines(draft), ""]), draft.id, tuple(draft.bad))
 
 
+def _counted(cells: int) -> str:
+    return f"{cells} cell{'' if cells == 1 else 's'}"
+
+
 def _ragged(draft: _Draft, row: Row, expected: int) -> None:
-    told = f"the row has {len(row.cells)} cells and the header {expected}: which belongs where can't be told"
+    told = f"the row has {_counted(len(row.cells))} and the header {expected}: which belongs where can't be told"
     draft.bad.append(BadCell(0, told))
     cells = [cell for cell in row.cells if cell.strip()]
     draft.lines[_FIRST] = [(_UNREAD, _unreadable(cell)) for cell in cells]

@@ -67,7 +67,10 @@ def read_header(cells: Sequence[str]) -> tuple[tuple[Column, ...], tuple[HeaderF
         key = (column.kind, column.section, column.term.phrase if column.term is not None else "")
         first = seen.setdefault(key, number)
         if first != number and column.kind != "comment":
-            faults.append(HeaderFault(number, f"column {first} states the same: {column.text}"))
+            same = " ".join(cells[first - 1].split())
+            faults.append(
+                HeaderFault(number, f"{column.text} states the same as column {first}, {same}: keep one of them")
+            )
         columns.append(column)
     if not faults and not any(column.kind in ("term", "list") for column in columns):
         faults.append(HeaderFault(1, "no column states anything of an order"))
@@ -81,6 +84,8 @@ def read_column(cell: str) -> Column | str:
         return "a column needs a header"
     if len(text) > _LONGEST:
         return f"the header has {len(text):,} characters, the limit is {_LONGEST}"
+    if text.casefold().startswith("sep="):
+        return "sep= tells a spreadsheet program what stands between cells, and is no header: take this line out"
     if text.startswith("#"):
         return Column(text, "comment")
     name, unit = _unit_of(text)

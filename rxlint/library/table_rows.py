@@ -82,6 +82,8 @@ def _is_text(file: BinaryIO) -> Problem | None:
         size += len(piece)
         if size > MAX_BYTES:
             return Problem(f"the table is too large: the limit is {MAX_BYTES // _PIECE} MiB")
+        if size == len(piece) and piece.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+            return Problem("the table is not UTF-8 but UTF-16 text; save or export it as UTF-8", 1, 1)
         nul = piece.find(b"\x00")
         if nul >= 0:
             return Problem("the table is not text: it holds a NUL byte", line + piece.count(b"\n", 0, nul), 1)

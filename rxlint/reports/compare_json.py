@@ -2,27 +2,21 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterable, Iterator
 from typing import Any, Final
 
-from rxlint import __version__
 from rxlint.library.comparing import Compared, Version
 from rxlint.library.rulings import Rulings
 from rxlint.packs import LEVELS
 from rxlint.reports.caution import CAUTION
 from rxlint.reports.compare_text import Totals
-from rxlint.reports.json_report import finding_object, pack_table, policy_object, rule_table
+from rxlint.reports.json_report import finding_object, framed, tables
 from rxlint.screening.change import Change
 from rxlint.screening.change_derived import SOURCE, Ends, Implied, Predicted
 from rxlint.screening.compare import change_rules
 from rxlint.units import Unit
 
 SCHEMA: Final = "rxlint-compare-1"
-
-
-def _dump(value: Any) -> str:
-    return json.dumps(value, ensure_ascii=True, separators=(",", ":"))
 
 
 def document_object(compared: Compared) -> dict[str, Any]:
@@ -112,24 +106,21 @@ def _predicted(predicted: Predicted) -> dict[str, Any]:
 
 
 def report(results: Iterable[Compared], rulings: Rulings, on: str, totals: Totals) -> Iterator[str]:
-    """The report in pieces, so that a long run needs no more memory than one document."""
-    head = {"schema": SCHEMA, "tool": {"name": "rxlint", "version": __version__}, "on": on}
-    yield _dump(head)[:-1] + ',"documents":['
-    comma = ""
-    for compared in results:
-        totals.add(compared)
-        yield comma + "\n" + _dump(document_object(compared))
-        comma = ","
-    sets = rulings.used()
-    asked = {rule for rules in sets for rule in change_rules(rules)}
-    policies = dict.fromkeys((*totals.policies, *(each for used in sets for each in used.policies)))
-    tail = {
-        "packs": pack_table(sets),
-        "policies": [policy_object(each) for each in policies],
-        "rules": [entry for entry in rule_table(sets) if entry["id"] in asked],
-        "summary": _summary(totals),
-    }
-    yield "\n]," + _dump(tail)[1:] + "\n"
+    """The report in pieces; of the rules, those that are asked of changes."""
+
+    def entries() -> Iterator[dict[str, Any]]:
+        for compared in results:
+            totals.add(compared)
+            yield document_object(compared)
+
+    def tail() -> dict[str, Any]:
+        sets = rulings.used()
+        asked = {rule for rules in sets for rule in change_rules(rules)}
+        told = tables(sets, totals.policies)
+        rules = [entry for entry in told["rules"] if entry["id"] in asked]
+        return {**told, "rules": rules, "summary": _summary(totals)}
+
+    return framed(SCHEMA, on, entries(), tail)
 
 
 def _summary(totals: Totals) -> dict[str, Any]:

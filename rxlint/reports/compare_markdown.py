@@ -89,7 +89,7 @@ def _comparison(comparison: Comparison) -> Iterator[str]:
     for title, group in groups:
         rows = [_change(each) for each in group]
         yield from _table(title, ("", "what", "before", "now", ""), rows)
-    implied = [_implied(each) for each in comparison.implied if each.is_changed]
+    implied = [_implied(each) for each in comparison.implied if each.is_seen_to_change]
     yield from _table("What follows", ("what", "before", "now", ""), implied)
     for predicted in comparison.predicted:
         yield _predicted(predicted)

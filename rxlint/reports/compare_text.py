@@ -81,7 +81,7 @@ def text_of(compared: Compared, style: Style) -> Iterator[str]:
     for change in in_groups(comparison.changes):
         yield _detail(LABELS[change.kind], change_told(change), style)
     for implied in comparison.implied:
-        if implied.is_changed:
+        if implied.is_seen_to_change:
             yield _detail("works out", implied_told(implied), style)
     for predicted in comparison.predicted:
         yield _detail("expects", predicted_told(predicted), style)

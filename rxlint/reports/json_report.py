@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any, Final
 
 from rxlint import __version__
@@ -167,26 +167,40 @@ def policy_object(policy: PolicyUse) -> dict[str, Any]:
 
 
 def report(results: Iterable[Screened], rules: RuleSet | Rulings, on: str, totals: Totals) -> Iterator[str]:
-    """The report in pieces, so that a long run needs no more memory than one document.
+    """The report in pieces."""
 
-    The tables of packs, policies and rules come last: which of them a document is screened under is found on the way.
+    def entries() -> Iterator[dict[str, Any]]:
+        for screened in results:
+            totals.add(screened)
+            yield document_object(screened)
+
+    def tail() -> dict[str, Any]:
+        sets = [rules] if isinstance(rules, RuleSet) else rules.used()
+        return {**tables(sets, totals.policies), "summary": summary_object(totals)}
+
+    return framed(SCHEMA, on, entries(), tail)
+
+
+def framed(
+    schema: str, on: str, documents: Iterable[dict[str, Any]], tail: Callable[[], dict[str, Any]]
+) -> Iterator[str]:
+    """A report of documents in pieces, so that a long run needs no more memory than one document.
+
+    What holds for the run as a whole comes last: under which rules a document is looked at is found on the way.
     """
-    head = {"schema": SCHEMA, "tool": {"name": "rxlint", "version": __version__}, "on": on}
+    head = {"schema": schema, "tool": {"name": "rxlint", "version": __version__}, "on": on}
     yield _dump(head)[:-1] + ',"documents":['
     comma = ""
-    for screened in results:
-        totals.add(screened)
-        yield comma + "\n" + _dump(document_object(screened))
+    for document in documents:
+        yield comma + "\n" + _dump(document)
         comma = ","
-    sets = [rules] if isinstance(rules, RuleSet) else rules.used()
-    policies = dict.fromkeys((*totals.policies, *(each for used in sets for each in used.policies)))
-    tail = {
-        "packs": pack_table(sets),
-        "policies": [policy_object(each) for each in policies],
-        "rules": rule_table(sets),
-        "summary": summary_object(totals),
-    }
-    yield "\n]," + _dump(tail)[1:] + "\n"
+    yield "\n]," + _dump(tail())[1:] + "\n"
+
+
+def tables(sets: Sequence[RuleSet], policies: Iterable[PolicyUse]) -> dict[str, Any]:
+    """The tables of packs, policies and rules of a run."""
+    used = dict.fromkeys((*policies, *(each for rules in sets for each in rules.policies)))
+    return {"packs": pack_table(sets), "policies": [policy_object(each) for each in used], "rules": rule_table(sets)}
 
 
 def summary_object(totals: Totals) -> dict[str, Any]:

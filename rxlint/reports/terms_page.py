@@ -74,6 +74,12 @@ def pattern_of(name: str) -> str | None:
     return next((pattern for pattern in _PATTERNS if re.fullmatch(pattern, name)), None)
 
 
+def meaning_of(name: str) -> str:
+    """What a further name is, in words; "" where nothing more is known than where its value comes from."""
+    pattern = pattern_of(name)
+    return _PATTERNS[pattern][1] if pattern is not None else ""
+
+
 def _derived() -> Iterator[str]:
     ways = derived_terms()
     rows = [
@@ -108,7 +114,7 @@ def _beside() -> Iterator[str]:
 
 def _others() -> Iterator[str]:
     rows = [
-        (f"`{name}`", _kind(base_names().types[name]), f"`{HOMES[name]}`" if name in HOMES else "")
+        (f"`{name}`", kind_in_words(base_names().types[name]), f"`{HOMES[name]}`" if name in HOMES else "")
         for name in further_names()
         if pattern_of(name) is None
     ]
@@ -121,11 +127,11 @@ def _names(names: Iterable[str]) -> str:
 
 def _kinds(names: Iterable[str]) -> str:
     """What the values of some names are; of different ones, that each is its term's."""
-    kinds = {_kind(base_names().types[name]) for name in names}
+    kinds = {kind_in_words(base_names().types[name]) for name in names}
     return kinds.pop() if len(kinds) == 1 else "as of the term"
 
 
-def _kind(kind: Type) -> str:
+def kind_in_words(kind: Type) -> str:
     """What a name's value is."""
     match kind:
         case NumberType():

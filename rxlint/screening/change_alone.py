@@ -56,9 +56,11 @@ class View:
         return (first, second) if isinstance(first, Fraction) and isinstance(second, Fraction) else None
 
     def moved(self, key: str) -> tuple[Fraction, Fraction] | None:
-        """The same where they differ."""
+        """The same where they differ by more than what rounding in another unit leaves: by a figure that is shown."""
         values = self.values(key)
-        return values if values is not None and not is_alike(*values) else None
+        if values is None or is_alike(*values):
+            return None
+        return values if self.told(key, values[0]) != self.told(key, values[1]) else None
 
     def limit(self, name: str) -> Fraction | None:
         """A term of the pack's own, for the order as it was before."""

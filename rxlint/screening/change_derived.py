@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
-from rxlint.expressions import Words, nodes
+from rxlint.expressions import Node, Words, keys_in, nodes, number
 from rxlint.expressions.bounds import bounds
 from rxlint.model.facts import Facts, facts_of
 from rxlint.model.names import derived_terms
@@ -28,6 +28,11 @@ TERMS: Final = (
     "modelled intrinsic PEEP", "mean airway pressure", "mechanical power", "FiO2", "estimated FiO2", "mean port leak",
     "planned oxygen draw", "oxygen lasts",
 )  # fmt: skip
+
+# Without a leak port to count, the cylinders last as the pack `oxygen` reckons: contents over the planned draw.
+_LASTS: Final = "oxygen lasts"
+_CARRIED, _DRAW = "oxygen: carried oxygen", "oxygen: generous oxygen draw"
+_LASTS_OTHERWISE: Final = nodes.Binary("/", nodes.Name(_CARRIED, _CARRIED), nodes.Name(_DRAW, _DRAW))
 
 # Nothing but the machine's own breaths is known: where the patient adds breaths of its own, none is predicted.
 _PATTERNS: Final = frozenset({"CMV", "A/C"})
@@ -62,6 +67,11 @@ class Implied:
             return True
         return not (is_alike(self.before.low, self.after.low) and is_alike(self.before.high, self.after.high))
 
+    @property
+    def is_seen_to_change(self) -> bool:
+        """Whether the change shows in the figures that are told."""
+        return self.is_changed and self.told(self.before) != self.told(self.after)
+
     def told(self, ends: Ends | None) -> str | None:
         """One of its values as text."""
         if ends is None:
@@ -92,21 +102,23 @@ def implied_of(both: Sequence[Both]) -> Iterator[Implied]:
             assert one is not None
             band = one.band.label if one.band is not None else None
             for term in TERMS:
-                if old is not None and new is not None and _is_as_before(term, old, new):
+                node = _node(term, [facts for facts in (old, new) if facts is not None])
+                if node is None or (old is not None and new is not None and _is_as_before(node, old, new)):
                     continue
-                before, after = (_ends(term, facts) if facts is not None else None for facts in (old, new))
+                before, after = (_ends(node, facts) if facts is not None else None for facts in (old, new))
                 if before is not None or after is not None:
                     unit = unit_for(term, one if after is not None else old or one, {})
-                    yield Implied(term, unit, before, after, _period(each, both), band)
+                    name = f"{term}, leaks left out" if node is _LASTS_OTHERWISE else term
+                    yield Implied(name, unit, before, after, _period(each, both), band)
 
 
 def _period(each: Both, both: Sequence[Both]) -> str | None:
     return (each.label or UNNAMED) if len(both) > 1 else None
 
 
-def _is_as_before(term: str, old: Facts, new: Facts) -> bool:
+def _is_as_before(node: Node, old: Facts, new: Facts) -> bool:
     """Whether all that a value rests on is as it was; then its range, which takes long to find, is too."""
-    keys = old.closure((term,)) | new.closure((term,))
+    keys = old.closure(keys_in(node)) | new.closure(keys_in(node))
     return all(
         each.get(key) == other.get(key)
         for key in keys
@@ -119,15 +131,22 @@ def _is_as_before(term: str, old: Facts, new: Facts) -> bool:
     )
 
 
-def _ends(term: str, facts: Facts) -> Ends | None:
-    if term in derived_terms() and term not in facts.formulas:
+def _node(term: str, sides: Sequence[Facts]) -> Node | None:
+    """What a term is looked up by, the same on both sides; None where nothing tells it on any."""
+    if term == _LASTS and not any(term in facts.formulas for facts in sides):
+        return _LASTS_OTHERWISE if all({_CARRIED, _DRAW} <= facts.formulas.keys() for facts in sides) else None
+    return nodes.Name(term, term)
+
+
+def _ends(node: Node, facts: Facts) -> Ends | None:
+    if any(key in derived_terms() and key not in facts.formulas for key in keys_in(node)):
         return None
-    found = facts.as_set.value(term)
+    found = number(node, facts.as_set)
     if isinstance(found, Fraction):
         return Ends(found, found)
     if not facts.axes:
         return None
-    ends = bounds(nodes.Name(term, term), facts.space)
+    ends = bounds(node, facts.space)
     return Ends(*ends) if ends is not None else None
 
 

@@ -224,14 +224,19 @@ def _heading_change(
         return
     block = after or before
     assert block is not None
-    texts = [
-        (render_heading(block.heading) if block.heading is not None else written(block.entry.text)) if block else None
-        for block in (before, after)
-    ]
+    texts = [_heading_told(term, each) for each in (before, after)]
     yield Change(
         term, term, block.section, kind_of(before, after), texts[0], texts[1],
         old=before.entry if before else None, new=after.entry if after else None,
     )  # fmt: skip
+
+
+def _heading_told(term: str, block: Block | None) -> str | None:
+    """A line at the margin without the word that it begins with, which stands before it already."""
+    if block is None:
+        return None
+    text = render_heading(block.heading) if block.heading is not None else written(block.entry.text)
+    return text.removeprefix(term).strip() or text
 
 
 # ---- the document and its periods
@@ -355,10 +360,45 @@ def _by_heading(document: Document, section: str) -> dict[object, Block]:
 
 
 def _checks(old: Document, new: Document) -> Iterator[Change]:
+    """Checks that came or went. Where the same role has checked again, that is one change."""
     before, after = _by_heading(old, "checked"), _by_heading(new, "checked")
-    for heading in dict.fromkeys((*after, *before)):
-        if heading not in before or heading not in after:
-            yield from _heading_change("checked", before.get(heading), after.get(heading), normal)
+    gone = [block for heading, block in before.items() if heading not in after]
+    for block in (block for heading, block in after.items() if heading not in before):
+        same = next((each for each in gone if _role(each) is not None and _role(each) == _role(block)), None)
+        if same is None:
+            yield _check("checked", "added", None, block)
+        else:
+            gone.remove(same)
+            yield _check(f'checked by "{_role(block)}"', "changed", same, block)
+    for block in gone:
+        yield _check("checked", "removed", block, None)
+
+
+def _role(block: Block) -> str | None:
+    return block.heading.by if block.heading is not None else None
+
+
+def _check(term: str, kind: Kind, before: Block | None, after: Block | None) -> Change:
+    block = after or before
+    assert block is not None
+    codes = [each.heading.code if each is not None and each.heading is not None else None for each in (before, after)]
+    how = ""
+    if kind == "changed" and codes[0] != codes[1]:
+        how = "with another code" if all(codes) else "with a code now" if codes[1] else "without a code now"
+    elif any(codes):
+        how = "with a code" if kind != "changed" else ""
+    return Change(
+        term, "checked", block.section, kind, _check_told(term, before), _check_told(term, after), how,
+        old=before.entry if before else None, new=after.entry if after else None,
+    )  # fmt: skip
+
+
+def _check_told(term: str, block: Block | None) -> str | None:
+    """When a check was made, and by whom unless the term says so. A code says nothing to a reader."""
+    if block is None or block.heading is None:
+        return _heading_told("checked", block)
+    heading = replace(block.heading, code=None, by=block.heading.by if term == "checked" else None)
+    return render_heading(heading).removeprefix("checked ")
 
 
 # ---- lines without a term

@@ -1,27 +1,29 @@
 """Corrections: changes that would restore a rule, each with what it makes of the order. None preferred, none applied.
 
-What is offered was tried: the value as it would be written, rounded as it is shown, keeps what was broken.
+What is offered was tried: the value as it would be written keeps what was broken. What is keyed in is rounded to two
+figures, up or down, whichever is nearer and keeps it; only where neither does, it is told more finely.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import Final
 
 from rxlint.expressions import Missing, Node, NumberType, at_point, check, condition, keys_in, nodes, number
-from rxlint.model.facts import AS_WRITTEN, Facts, SetEnvironment
+from rxlint.model.facts import AS_WRITTEN, Facts, SetEnvironment, home_key
 from rxlint.model.names import NameTable, base_names
 from rxlint.model.stated import Stated
 from rxlint.notation import nodes as n
 from rxlint.packs import Defined, Rule
 from rxlint.screening.finding import Suggestion
 from rxlint.screening.values import Teller, show_number, unit_for
-from rxlint.units import PRESSURE, Unit, show, to_base
+from rxlint.units import PLAIN, PRESSURE, Unit, from_base, show, to_base
 from rxlint.vocabulary import vocabulary
 
 _MOST_DECIMALS: Final = 3  # nobody sets a ventilator more finely
+_FIGURES: Final = (2, 3)
 _TOLD: Final = ("pressure above baseline", "support above baseline")
 
 Restores = Callable[[SetEnvironment], bool]
@@ -91,7 +93,7 @@ def _bound_to(stated: Stated) -> str:
 
 
 def as_written(facts: Facts, key: str, value: Fraction) -> list[Written]:
-    """A value of a term as its line would state it, in its unit, reference and basis: rounded, then more finely."""
+    """A value of a term as its line would state it, in its unit, reference and basis: as it can be set, then finer."""
     stated = facts.stated(key)
     if stated is None or "" not in stated.statement.values:
         return _texts(value, unit_for(key, facts, {}), key, lambda each: each)
@@ -108,9 +110,36 @@ def as_written(facts: Facts, key: str, value: Fraction) -> list[Written]:
     return _texts(value / offset, unit, key, lambda each: each * offset)
 
 
+def _is_keyed_in(key: str, unit: Unit) -> bool:
+    """Whether a term is keyed in as a number: what is measured has no steps, and a ratio is told in its own way."""
+    term = vocabulary().terms.get(home_key(key))
+    return term is not None and term.kind in ("value", "limit") and (unit is not PLAIN or term.form == "fraction")
+
+
+def _places(number: Fraction, figures: int) -> int:
+    """The decimals that leave a number so many figures; none is ever rounded above the decimal point."""
+    size, places = abs(number), figures
+    while size >= 1 and places > 0:
+        size, places = size / 10, places - 1
+    while 0 < size * 10 < 1 and places < _MOST_DECIMALS:
+        size, places = size * 10, places + 1
+    return places
+
+
+def _rounded(value: Fraction, unit: Unit, figures: int) -> Iterator[str]:
+    """A value with so many figures: the nearest, then the one on its other side."""
+    number = from_base(value, unit)
+    decimals = _places(number, figures)
+    step = Fraction(1, 10**decimals)
+    below = number // step * step
+    for each in sorted({below, below + step if below != number else below}, key=lambda one: (abs(one - number), -one)):
+        yield show(to_base(each, unit), unit, decimals)
+
+
 def _texts(written: Fraction, unit: Unit, key: str, back: Callable[[Fraction], Fraction]) -> list[Written]:
     found: list[Written] = []
-    for text in (show_number(written, unit, key), show(written, unit, _MOST_DECIMALS)):
+    settable = [text for each in _FIGURES for text in _rounded(written, unit, each)] if _is_keyed_in(key, unit) else []
+    for text in (*settable, show_number(written, unit, key), show(written, unit, _MOST_DECIMALS)):
         stated = _value_of(text, unit)
         if stated is not None and all(text != each.text for each in found):
             found.append(Written(text, back(stated)))

@@ -18,6 +18,7 @@ from rxlint.model.quantities import is_other, other_key, window_ends
 from rxlint.model.stated import Stated
 from rxlint.notation import nodes as n
 from rxlint.notation.measures import Quantity
+from rxlint.notation.render import render_measure, render_row
 from rxlint.notation.tree import Entry
 from rxlint.units import PLAIN, Unit
 from rxlint.vocabulary import Term, vocabulary
@@ -73,18 +74,15 @@ def demands_of(line: Stated, key: str, facts: Facts) -> Iterator[Demand]:
     if isinstance(body, n.Part) or (isinstance(body, n.Cylinder) and body.contents is not None):
         yield _of_supply(term, key, line)
     elif isinstance(body, n.Measure):
-        yield from _of_value(term, key, line.statement.values[""], None, facts, line.entry, _text(line.entry, body))
+        yield from _of_value(term, key, line.statement.values[""], None, facts, line.entry, render_measure(body))
     elif isinstance(body, n.TableHead):
         for row in table_rows(line):
             when = _in_row(row, vocabulary().terms[body.key.text])
             own = row.entry.statement.body if row.entry.statement is not None else None
             if when is not None and isinstance(own, n.Row):
-                allowed = f"{_text(row.entry, own.measure)} at {body.key.text} {_text(row.entry, own.key)}"
+                by, measure = render_row(own)
+                allowed = f"{measure} at {body.key.text} {by}"
                 yield from _of_value(term, key, row.quantity, when, facts, row.entry, allowed)
-
-
-def _text(entry: Entry, part: n.Measure | n.RowKey) -> str:
-    return " ".join(entry.text[part.start : part.end].split())
 
 
 def _of_supply(term: Term, key: str, line: Stated) -> Demand:

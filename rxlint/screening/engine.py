@@ -12,7 +12,8 @@ from typing import Any, Final
 from rxlint.expressions import Environment, PointEnvironment, condition, decide
 from rxlint.extension import PythonRule
 from rxlint.model.facts import Facts, facts_of
-from rxlint.notation.tree import Document, Reported
+from rxlint.notation.events import Event
+from rxlint.notation.tree import Document, Entry, Reported
 from rxlint.packs import LEVELS, Level, Rule
 from rxlint.packs.events import EVENTS as WALK_EVENTS
 from rxlint.screening.acceptances import EVENTS as ACCEPTANCES
@@ -23,6 +24,7 @@ from rxlint.screening.calculation import calculation_of
 from rxlint.screening.checks import CHECK_EVENTS, walk_checks
 from rxlint.screening.conditions import walk_conditions
 from rxlint.screening.corrections import corrections_of
+from rxlint.screening.courses import asked_of_courses, slow_courses
 from rxlint.screening.finding import Coverage, Finding, Outcome, Related, Row, Suggestion, summarise
 from rxlint.screening.follows import RESOLVED, resolve
 from rxlint.screening.outside import COMPARED, walk_template
@@ -34,8 +36,9 @@ from rxlint.screening.profile_walk import walk_profiles
 from rxlint.screening.python_rules import ask, finding_of
 from rxlint.screening.reading_sets import walk_reading_sets
 from rxlint.screening.ruleset import Prepared, RuleSet, slot_values
+from rxlint.screening.same_limit import stricter_speaks
 from rxlint.screening.shelf import Shelf
-from rxlint.screening.site import marked, marked_coverage, not_checked
+from rxlint.screening.site import changes, marked, marked_coverage, not_checked
 from rxlint.screening.sound import HARDEST, sound_ranges
 from rxlint.screening.step_sizes import walk_step_sizes
 from rxlint.screening.tables import TABLE_EVENTS, walk_tables
@@ -81,6 +84,7 @@ class _Run:
         self.findings: list[Finding] = []
         self.rows: dict[str, list[Row]] = {}
         self.crashes: list[Crash] = []
+        self.asked: dict[int, tuple[Rule, Facts]] = {}  # by the identity of a finding on values as set
 
     def row(
         self,
@@ -111,11 +115,7 @@ class _Run:
         event, entry = reported.event, reported.entry
         place = entry.place(event.start, max(event.end, event.start + 1))
         code = entry.text
-        suggestions = tuple(
-            Suggestion(reading, "", entry.place(event.start, event.end), reading, is_reading=True)
-            for reading in event.readings
-            if event.end > event.start
-        )
+        suggestions = tuple(_reading(reading, event, entry) for reading in event.readings if event.end > event.start)
         related = tuple(Related(other.place(start, end), text) for other, start, end, text in reported.related)
         message = _fill(rule, dict(event.fields))
         return Finding(
@@ -189,6 +189,21 @@ class _Run:
                 except Exception as error:  # a failing rule must not hide the others' findings
                     self.crashed(prepared.rule.id, error, facts)
 
+    def broken_as_set(self, prepared: Prepared, facts: Facts) -> None:
+        """A finding on the values as set."""
+        self.row(prepared.rule.id, "broken", facts)
+        self.findings.append(self.finding(prepared, facts, facts.as_set, "broken", None))
+        self.asked[id(self.findings[-1])] = (prepared.rule, facts)
+
+    def courses(self, scopes: Sequence[Facts]) -> None:
+        """Rules that hold a set of readings against the one before it, asked of older sets too."""
+        try:
+            for prepared, facts in slow_courses(scopes, self.rules):
+                self.broken_as_set(prepared, facts)
+        except Exception as error:  # then all of these rules have failed, and the others go on
+            for rule in dict.fromkeys(each.rule.id for each in asked_of_courses(self.rules)):
+                self.crashed(rule, error, None)
+
     # ---- rules written in Python
     def python(self, facts: Facts, has_readings: bool) -> None:
         own = facts.scope.readings is not None
@@ -239,8 +254,7 @@ class _Run:
             answer = answer_as_set(prepared, facts, values)
             outcome: Outcome = answer.outcome
             if outcome == "broken" and not unsure:
-                self.row(rule.id, "broken", facts)
-                self.findings.append(self.finding(prepared, facts, facts.as_set, "broken", None))
+                self.broken_as_set(prepared, facts)
                 return
             if outcome in ("broken", "not checked") or not axes or rule.as_set_only:
                 self.settle(prepared, facts, outcome, answer.missing, answer.reasons)
@@ -325,6 +339,7 @@ class _Run:
             sound=sound_ranges(rule.when, rule.require, facts, example)
             if outcome == "can break" and example and boxes <= HARDEST
             else (),
+            policy=changes(prepared.reads, self.rules, teller, environment),
             fingerprint=_print(rule.id, entry.text),
         )
 
@@ -354,6 +369,12 @@ class _Run:
 def _fill(rule: Rule, fields: dict[str, str]) -> str:
     parts = [part if isinstance(part, str) else fields.get(part.text, "") for part in rule.say.parts]
     return " ".join("".join(parts).split())
+
+
+def _reading(text: str, event: Event, entry: Entry) -> Suggestion:
+    """What a line may have meant, at the place where it would stand."""
+    start, end = event.over or (event.start, event.end)
+    return Suggestion(text, "", entry.place(start, end), text if end > start else f" {text}", is_reading=True)
 
 
 def _print(rule: str, text: str) -> str:
@@ -425,6 +446,7 @@ def screen_document(
             if facts.scope.readings is None:
                 run.try_walk(_SCOPE_EVENTS, partial(walk_everything, facts, rules), facts)
                 run.try_walk(PROFILE_EVENTS, partial(walk_profiles, facts, rules.profiles), facts)
+        run.courses(scopes)
         for facts in _one_a_scope(scopes):
             run.try_walk(TABLE_EVENTS, partial(walk_tables, facts), facts)
         run.try_walk(_PERIOD_EVENTS, partial(walk_periods, document), None)
@@ -432,7 +454,10 @@ def screen_document(
         run.try_walk(CHECK_EVENTS, partial(walk_checks, document), None)
         _follow(run, document, scopes, shelf)
     run.findings += not_checked(document, run.rows, rules)
-    findings = marked(in_order(told_once(run.judged(without_yielding(run.findings, rules), scopes, today))), rules)
+    judged = run.judged(without_yielding(run.findings, rules), scopes, today)
+    if rules.policies:
+        judged = stricter_speaks(judged, run.asked)
+    findings = marked(in_order(told_once(judged)), rules)
     coverage = marked_coverage(summarise(run.rows, rules.order), rules)
     unloaded = (Crash(each.name, each.error, is_pack=True) for each in rules.unloaded)
     return Screening(findings, coverage, (*run.crashes, *unloaded))

@@ -66,6 +66,7 @@ class Finding:
     fingerprint: str = ""
     acceptance: Acceptance | None = None
     sound: tuple[str, ...] = ()  # where something allowed breaks the rule: what each term alone must be narrowed to
+    also: tuple[Finding, ...] = ()  # what another limit on the same setting says, for which this one speaks
     known: bool = False  # listed among the known findings of an old library
 
     @property

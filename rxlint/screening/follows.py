@@ -20,6 +20,7 @@ from rxlint.screening.walks import Walk
 from rxlint.text import Problem, printable
 
 UNKNOWN: Final = "library.follows-unknown"
+NOT_LOOKED_UP: Final = "library.not-looked-up"
 OUTDATED: Final = "library.follows-outdated"
 NOT_IN_FORCE: Final = "library.follows-not-in-force"
 NO_TEMPLATE: Final = "library.follows-no-template"
@@ -27,9 +28,10 @@ AMBIGUOUS: Final = "library.follows-ambiguous"
 CIRCULAR: Final = "library.follows-circular"
 REPEATED: Final = "library.repeated-id"
 UNUSED: Final = "library.template-unused"
-RESOLVED: Final = (UNKNOWN, OUTDATED, NOT_IN_FORCE, NO_TEMPLATE, AMBIGUOUS, CIRCULAR, REPEATED, UNUSED)
+RESOLVED: Final = (UNKNOWN, NOT_LOOKED_UP, OUTDATED, NOT_IN_FORCE, NO_TEMPLATE, AMBIGUOUS, CIRCULAR, REPEATED, UNUSED)
 """The events of this walk."""
 
+_NO_LIBRARY: Final = "no library here: no rxlint.yaml and no repository says where one begins, and no template is near"
 _OF_LINK: Final = (UNKNOWN, OUTDATED, NOT_IN_FORCE, NO_TEMPLATE, AMBIGUOUS, CIRCULAR)
 _LONGEST_CHAIN: Final = 50
 _ALONE: Final = "one document by itself: this is found where the library is screened as a whole"
@@ -71,12 +73,12 @@ def _followed(own: Head, link: Entry, shelf: Shelf | None, walk: Walk) -> Follow
     """The template that is named, where it is the right one to compare with."""
     if own.follows is None:
         return _unsure(walk, link, "follows is stated but could not be read")
-    if shelf is None:
-        return _unsure(walk, link, "no library is known in which to look for the template")
-    if shelf.problem is not None:
-        return _unsure(walk, link, shelf.problem)
-    walk.ran |= set(_OF_LINK)
     identifier, revision = own.follows
+    why = _unsearched(shelf)
+    if shelf is None or why is not None:
+        walk.whole(NOT_LOOKED_UP, link, what=printable(f"{identifier} revision {revision}"), why=printable(why or ""))
+        return _unsure(walk, link, why or "")
+    walk.ran |= {*_OF_LINK, NOT_LOOKED_UP}
     if identifier == own.id:
         return _said(walk, CIRCULAR, link, "a document that follows itself is compared with nothing", way=identifier)
     heads = shelf.heads(identifier)
@@ -85,7 +87,8 @@ def _followed(own: Head, link: Entry, shelf: Shelf | None, walk: Walk) -> Follow
         if heads:
             told = {"what": identifier, "kind": heads[0].kind or "document that can't be read", "at": heads[0].shown}
             return _said(walk, NO_TEMPLATE, link, "what it follows is no template", **told)
-        return _said(walk, UNKNOWN, link, f"there is no template {identifier}", **_nowhere(identifier, revision, shelf))
+        what, why = f"{identifier} revision {revision}", f"is not in the library{_meant(identifier, shelf)}"
+        return _said(walk, UNKNOWN, link, f"there is no template {identifier}", what=what, why=why)
     _circular(own, link, shelf, walk)
     return _of_revision(own, templates, revision, link, shelf, walk)
 
@@ -99,8 +102,8 @@ def _of_revision(
     newer = [head for head in templates if (head.revision or 0) > revision]
     in_force = [head for head in newer if head.status == "active"]
     if not wanted and not newer:
-        why = f"; there is {newest.told} in {newest.shown}"
-        return _said(walk, UNKNOWN, link, f"there is no {what}", what=what, near=why)
+        why = f"is not in the library; there is {newest.told} in {newest.shown}"
+        return _said(walk, UNKNOWN, link, f"there is no {what}", what=what, why=why)
     if len(wanted) > 1:
         told = " and ".join(head.shown for head in wanted)
         return _said(walk, AMBIGUOUS, link, f"{what} stands in {told}", what=what, at=told)
@@ -114,7 +117,8 @@ def _of_revision(
         return Followed(link, why=f"{what} is no longer in the library")
     template = shelf.template(wanted[0])
     if isinstance(template, Problem):
-        return Followed(link, why=f"{wanted[0].shown} could not be read: {template.message}")
+        why = f"{wanted[0].shown} could not be read: {template.message}"
+        return _said(walk, UNKNOWN, link, why, what=what, why=f"can't be looked up, for {why}")
     return Followed(link, template, what)
 
 
@@ -123,20 +127,27 @@ def _unsure(walk: Walk, link: Entry, why: str) -> Followed:
     return Followed(link, why=why)
 
 
-def _said(walk: Walk, event: str, link: Entry, why: str, **fields: str) -> Followed:
+def _said(walk: Walk, event: str, link: Entry, why_not: str, /, **fields: str) -> Followed:
     walk.whole(event, link, **{name: printable(text) for name, text in fields.items()})
-    return Followed(link, why=why)
+    return Followed(link, why=why_not)
 
 
-def _nowhere(identifier: str, revision: int, shelf: Shelf) -> dict[str, str]:
-    """What to say of a template that is not there: which was meant, and which files may hold it."""
+def _unsearched(shelf: Shelf | None) -> str | None:
+    """Why nothing can be looked up; None where there is a library."""
+    if shelf is None:
+        return "no library is known in which to look for the template"
+    return shelf.problem or (None if shelf.is_library else _NO_LIBRARY)
+
+
+def _meant(identifier: str, shelf: Shelf) -> str:
+    """What to say of a template that is not there: which was meant, and where it may stand."""
     close = near(identifier, sorted(shelf.template_ids()))
     told = f"; did you mean {' or '.join(close)}?" if close else ""
     unread = list(shelf.unread)
     if unread:
         more = f" and {len(unread) - 3} more" if len(unread) > 3 else ""
         told += f"; not all documents of the library could be read: {', '.join(unread[:3])}{more}"
-    return {"what": f"{identifier} revision {revision}", "near": told}
+    return f"{told}; {shelf.beyond}" if shelf.beyond else told
 
 
 def _circular(own: Head, link: Entry, shelf: Shelf, walk: Walk) -> None:

@@ -45,7 +45,8 @@ class Line:
     """One thing to key in.
 
     ``keyed`` is what to key in, ``number`` its number where it has one, ``value`` what that is in base units above what
-    the dial counts from. ``prescribed`` is the order's own text, ``why`` says what is the matter, ``choices`` are the
+    the dial counts from; ``both`` is the same in the order's own reference and unit too, where it is keyed in near what
+    is prescribed. ``prescribed`` is the order's own text, ``why`` says what is the matter, ``choices`` are the
     places on both sides of a value that can't be set, ``moves`` what staff may set later without a new order,
     ``follows`` other terms with which it must be keyed in anew when they are moved.
     """
@@ -59,6 +60,7 @@ class Line:
     prescribed: str = ""
     same: bool = False
     why: str = ""
+    both: str = ""
     choices: tuple[str, ...] = ()
     moves: str = ""
     follows: tuple[str, ...] = ()
@@ -274,8 +276,9 @@ def _at_place(dial: Dial, key: str, number: Fraction, place: Fraction, of: Conte
         return Line(dial.name, key, "set", told(dial, place), place, value)
     away = show(abs(place - number) * dial.unit.factor, dial.unit)
     side = "above" if place > number else "below"
-    why = f"{both_ways(dial, place, of)}, {away} {side} what is prescribed; the site takes this as near enough"
-    return Line(dial.name, key, "near", told(dial, place), place, value, why=why)
+    both = both_ways(dial, place, of)
+    why = f"{both}, {away} {side} what is prescribed; the site takes this as near enough"
+    return Line(dial.name, key, "near", told(dial, place), place, value, why=why, both=both)
 
 
 def _is_same(dial: Dial, line: Line, stated: Stated | None) -> bool:

@@ -63,8 +63,10 @@ def checks_of(sheet: SetUp) -> Iterator[str]:
 
 
 def _limit(line: Line) -> str:
-    """An alarm's limit as it is prescribed, and as it is keyed in where that reads otherwise."""
+    """An alarm's limit as it is keyed in: as it is prescribed, with what the dial reads where that is another text."""
     keyed = line.keyed
+    if line.both:  # near what is prescribed: it sounds where it is keyed in
+        return line.both
     return line.prescribed if line.same or line.number is None else f"{line.prescribed} ({keyed})"
 
 

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from fractions import Fraction
 from typing import Final
 
 from rxlint.expressions import Words
 from rxlint.model.facts import Facts
 from rxlint.model.stated import Stated
 from rxlint.packs.profile import Profile
+from rxlint.physiology.oxygenation import AIR
 from rxlint.screening.dial_text import prescribed_text
 from rxlint.screening.dials import key_in, served
 from rxlint.vocabulary import vocabulary
@@ -16,10 +18,18 @@ from rxlint.vocabulary import vocabulary
 # The monitors that give these alarms where the ventilator does not.
 _WATCHED_BY: Final = {"SpO2": ("pulse oximeter",), "EtCO2": ("capnograph",), "FiO2": ("oxygen analyser",)}
 _BESIDE: Final = ("oxygen flow", "humidifier temperature", "cuff pressure")
+_FRACTION: Final = "FiO2"
+_ROOM_AIR: Final = Fraction(str(AIR))
 
 
 def settings_lacking(facts: Facts, profile: Profile) -> Iterator[tuple[str, Stated]]:
-    """Settings of the order for which the ventilator has nothing to key in."""
+    """Settings of the order for which the ventilator has nothing to key in, and needs it."""
+    for key, stated in _not_entered(facts, profile):
+        if not (key == _FRACTION and _is_room_air(facts)):
+            yield key, stated
+
+
+def _not_entered(facts: Facts, profile: Profile) -> Iterator[tuple[str, Stated]]:
     mode = facts.mode
     if mode is None or profile.mode(mode.code) is None:
         return
@@ -33,6 +43,12 @@ def settings_lacking(facts: Facts, profile: Profile) -> Iterator[tuple[str, Stat
         unused = section == "settings" and mode.checked and key not in mode.settings
         if key not in entered and stated.statement.readable and not unused:
             yield key, stated
+
+
+def _is_room_air(facts: Facts) -> bool:
+    """Whether the order asks for the air of the room and allows nothing else: that needs no mixer."""
+    may_move = facts.closure((_FRACTION,)) & facts.allowed.keys()
+    return not may_move and facts.as_set.value(_FRACTION) == _ROOM_AIR
 
 
 def alarms_lacking(facts: Facts, profile: Profile) -> Iterator[tuple[str, Stated]]:
@@ -64,8 +80,11 @@ def watcher(key: str, facts: Facts) -> str | None:
 
 
 def beside(facts: Facts, profile: Profile) -> Iterator[tuple[str, str]]:
-    """What is set at something else: alarms of monitors, oxygen that is bled in, the humidifier, the cuff."""
+    """What is set at something else: alarms of monitors, oxygen that is bled in, the humidifier, the cuff; room air."""
     own = {key for dial in profile.alarms for key in dial.keys}
+    for key, stated in _not_entered(facts, profile):
+        if key == _FRACTION and _is_room_air(facts):
+            yield key, f"{prescribed_text(stated, facts)}, room air, for which no mixer is needed"
     for key, stated in facts.scope.by_key.items():
         if key in own or not stated.statement.readable:
             continue

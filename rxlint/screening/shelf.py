@@ -46,6 +46,14 @@ class Shelf(Protocol):
         """Whether the library as a whole is screened, so that what all its documents say together counts."""
 
     @property
+    def is_library(self) -> bool:
+        """Whether this is a library at all: what is not in a mere folder of files may well be where they came from."""
+
+    @property
+    def beyond(self) -> str:
+        """Where what is not in the library may stand, and how to name that; empty where nothing is known of it."""
+
+    @property
     def problem(self) -> str | None:
         """Why the library can't be searched at all; None where it can."""
 
@@ -120,6 +128,16 @@ class TextShelf:
     def is_searched(self) -> bool:
         """A case's library is always the whole one."""
         return True
+
+    @property
+    def is_library(self) -> bool:
+        """A case with a library has one."""
+        return True
+
+    @property
+    def beyond(self) -> str:
+        """Nothing lies beyond a case."""
+        return ""
 
     @property
     def problem(self) -> None:

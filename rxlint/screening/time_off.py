@@ -64,6 +64,10 @@ def _reasons(facts: Facts, rules: RuleSet, by: Fraction, end: Fraction | None) -
         yield f"the whole way to its end is {show_number(end - start, time_unit(end - start))}"
     key = own_key("weaning", "shortest extension")
     least = facts.as_set.value(key) if key in rules.defined else None
+    unaided = facts.as_set.value("patient unaided up to")
+    # who is safe alone for a few minutes only grows by minutes
+    if isinstance(least, Fraction) and isinstance(unaided, Fraction) and unaided < least:
+        return
     if isinstance(least, Fraction) and by < least:
         yield f"{show_number(least, time_unit(least))} or more is usual"
 

@@ -274,6 +274,7 @@ def test_a_file_that_somebody_changed_meanwhile_is_left_to_them(
         (["order.vrx", "--by", "x", "--at", "2026-11-02"], 2, "is not a moment"),
         (["order.vrx", "--by", "x", "--at", "2026-02-30 10:00"], 2, "is not a moment"),
         (["order.vrx", "--by", "x", "--at", "2026-11-02T10:00"], 2, "is not a moment"),
+        (["order.vrx", "--by", "x", "--at", "9026-11-02 10:00"], 2, "has not come yet"),
     ],
 )
 def test_what_cannot_be_endorsed_has_its_exit_code(

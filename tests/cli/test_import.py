@@ -32,6 +32,7 @@ def test_a_sound_table_is_imported_from_standard_input(run_cli: RunCli, tmp_path
         (HEADER.replace("PEEP", "PEP"), 2, "did you mean PEEP?"),
         (HEADER + 'TM-1,"A/C-PC,5,20\n', 3, "is a quotation mark not closed?"),
         (HEADER + "TM-1,A/C-PC,5\n", 1, "the row has 3 cells and the header 4"),
+        (HEADER + "TM-1\n", 1, "the row has 1 cell and the header 4"),
         (HEADER + "TM-\0,A/C-PC,5,20\n", 3, "it holds a NUL byte"),
         (HEADER + "TM-1,A/C-PC,5;5,20\n", 1, "<standard input>:2:3: PEEP [cmH2O]: "),
         ("", 3, "the table is empty"),

@@ -58,7 +58,7 @@ def test_the_line_of_the_template_is_named_from_the_library_s_root(run_cli: RunC
 
 @pytest.mark.usefixtures("folder")
 def test_settings_that_are_not_read_make_no_library(run_cli: RunCli) -> None:
-    assert told(run_cli, "ward/out.vrx", "--settings", "none") == []
+    assert told(run_cli, "ward/out.vrx", "--settings", "none") == [("ward/out.vrx", "not-looked-up", 5)]
     found = run_cli("screen", "ward/out.vrx", "--settings", "none", "--coverage", *ON).stdout
     assert "no library is known" in found
 
@@ -66,7 +66,7 @@ def test_settings_that_are_not_read_make_no_library(run_cli: RunCli) -> None:
 @pytest.mark.usefixtures("folder")
 def test_standard_input_stands_in_a_library_by_its_name_alone(run_cli: RunCli) -> None:
     text = ORDER.format(id="out", peep=7)
-    assert told(run_cli, "-", stdin=text) == []
+    assert told(run_cli, "-", stdin=text) == [("<standard input>", "not-looked-up", 5)]
     assert told(run_cli, "-", "--as", "ward/out.vrx", stdin=text) == [OUT]
     assert told(run_cli, "-", "--as", "ward/new.vrx", stdin=text) == [("ward/new.vrx", "outside-template", 7)]
 
@@ -119,12 +119,13 @@ def test_an_id_is_no_path(name: str, folder: Path, run_cli: RunCli) -> None:
 
 
 def test_a_template_that_cannot_be_read(folder: Path, run_cli: RunCli) -> None:
-    """Its head is plain, and further on it is no text: then nothing was compared, and the coverage says why."""
+    """Its head is plain, and further on it is no text: then nothing was compared, and nobody can look it up."""
     data = (TEMPLATE.format(revision=2) + "# " + "x" * 5_000 + "\n").encode() + b"\xff"
     (folder / "templates" / "t.vrx").write_bytes(data)
-    assert told(run_cli, "ward/out.vrx") == []
+    assert told(run_cli, "ward/out.vrx") == [("ward/out.vrx", "follows-unknown", 5)]
     found = run_cli("screen", "ward/out.vrx", "--coverage", *ON).stdout
-    assert "templates/t.vrx could not be read: the file is not UTF-8 text" in found
+    assert "t revision 2 can't be looked up, for templates/t.vrx could not be read: the file is not UTF-8 text" in found
+    assert "not checked     library.outside-template  templates/t.vrx could not be read" in found
     (folder / "templates" / "t.vrx").write_bytes(b"\xff")
     assert told(run_cli, "ward/out.vrx") == [("ward/out.vrx", "follows-unknown", 5)]
     assert (

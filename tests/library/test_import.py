@@ -149,6 +149,8 @@ def test_a_column_is_a_term_with_its_unit(header: str, section: str, phrase: str
         ("interface [mm]", "interface has no unit"),
         ("keep", "is a sentence and can't stand in a table"),
         ("", "a column needs a header"),
+        ("sep=", "take this line out"),
+        ("SEP=;", "take this line out"),
         ("x" * 201, "the header has 201 characters, the limit is 200"),
     ],
 )
@@ -159,7 +161,9 @@ def test_a_column_that_can_t_be_used_says_why(header: str, told: str) -> None:
 
 def test_two_columns_of_one_term_are_told() -> None:
     _, faults = read_header(["id", "PEEP [cmH2O]", "PEEP [mbar]", "# a", "# a"])
-    assert [(fault.column, fault.message) for fault in faults] == [(3, "column 2 states the same: PEEP [mbar]")]
+    assert [(fault.column, fault.message) for fault in faults] == [
+        (3, "PEEP [mbar] states the same as column 2, PEEP [cmH2O]: keep one of them")
+    ]
 
 
 # ---- what becomes of the rows
@@ -309,7 +313,7 @@ def test_a_file_that_is_there_is_overwritten_only_on_request(tmp_path: Path) -> 
         (b"", "t.csv: the table is empty", 0),
         (b"id,PEEP [cmH2O]\nTM-1,5\nTM-\x00,5\n", "t.csv:3:1: the table is not text: it holds a NUL byte", 0),
         ("id,title\nTM-1,é\n".encode("latin-1"), "t.csv:2:1: the table is not UTF-8 text", 0),
-        ("id,title\nTM-1,x\n".encode("utf-16"), "t.csv:1:1: the table is not", 0),
+        ("id,title\nTM-1,x\n".encode("utf-16"), "t.csv:1:1: the table is not UTF-8 but UTF-16 text", 0),
         (b'id,title\nTM-1,a\nTM-2,"b\nTM-3,c\n', "t.csv:3:1: from here on cells can't be told apart", 1),
         (b"id,title\nTM-1,a\n" + b"TM-2," + b"x" * 140_000 + b"\n", "t.csv:3:1: from here on cells can't be told", 1),
     ],

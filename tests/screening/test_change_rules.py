@@ -146,3 +146,25 @@ def test_an_alarm_is_not_missed_where_a_line_of_alarms_can_t_be_told() -> None:
     screening = compared(old, old.replace("low SpO2", "lwo SpO2")).screening
     assert screening.findings == ()
     assert outcome(screening, "change.alarm-lost") == "not checked"
+
+
+def test_how_long_the_oxygen_lasts_is_told_without_a_leak_port_too() -> None:
+    """4600 L at 7.56 L/min x 0.5, and at 7.56 L/min x 0.6."""
+    old = (ROOT / "examples" / "sound" / "TM-0512-adult-transfer.vrx").read_text("utf-8")
+    new = old.replace("FiO2                 50 %", "FiO2                 60 %")
+    told = {each.term: (each.told(each.before), each.told(each.after)) for each in compared(old, new).implied}
+    assert told["oxygen lasts, leaks left out"] == ("1217 min", "1014 min")
+
+
+@pytest.mark.parametrize(
+    ("peep", "is_seen"),
+    [("6.865 mbar", False), ("0.6865 kPa", False), ("7 mbar", True), ("6.8 mbar", True), ("7.1 cmH2O", True)],
+)
+def test_a_unit_that_rounds_leaves_nothing_behind(peep: str, is_seen: bool) -> None:
+    """7 cmH2O are 6.864655 mbar: written with the decimals that can be set, no breath is another one than before."""
+    old = (ROOT / "examples" / "story" / "orders" / "TM-2001-revision-3.vrx").read_text("utf-8")
+    comparison = compared(old, signed(old.replace("PEEP                      7 cmH2O", f"PEEP  {peep}")))
+    alone = [each for each in comparison.screening.findings if each.rule == "change.alone"]
+    assert bool(alone) == is_seen
+    assert [each.key for each in comparison.changes if each.is_order] == ["PEEP"], "it is told all the same"
+    assert any(each.is_seen_to_change for each in comparison.implied) == is_seen

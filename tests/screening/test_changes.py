@@ -289,6 +289,41 @@ def test_a_back_up_and_its_delay_are_compared() -> None:
     assert [each.term for each in changes(old, settings("mode CPAP"))] == ["back-up", "fallback rate"]
 
 
+CHECK = 'checked 2026-11-02 16:05 by "pharmacist" code 00112233445566778899aabbccddeeff\n'
+NURSE = 'checked 2026-11-03 09:00 by "nurse"\n'
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("", CHECK, ("checked", None, '2026-11-02 16:05 by "pharmacist"', "with a code")),
+        (NURSE, "", ("checked", '2026-11-03 09:00 by "nurse"', None, "")),
+        (CHECK, CHECK.replace("16:05", "17:00").replace("00", "11"),
+         ('checked by "pharmacist"', "2026-11-02 16:05", "2026-11-02 17:11", "with another code")),
+        (CHECK, CHECK.partition(" code")[0] + "\n",
+         ('checked by "pharmacist"', "2026-11-02 16:05", "2026-11-02 16:05", "without a code now")),
+    ],
+)  # fmt: skip
+def test_a_check_is_told_once_and_readably(old: str, new: str, told: tuple[str, str | None, str | None, str]) -> None:
+    (change,) = changes(settings("PEEP 5 cmH2O") + old, settings("PEEP 5 cmH2O") + new)
+    assert (change.term, change.before, change.after, change.how) == told
+    assert change.key == "checked" and not change.is_order
+
+
+def test_a_check_by_another_role_is_another_check() -> None:
+    found = changes(settings("PEEP 5 cmH2O") + CHECK, settings("PEEP 5 cmH2O") + NURSE)
+    assert [each.kind for each in found] == ["added", "removed"]
+
+
+def test_a_heading_is_told_without_its_own_word() -> None:
+    old = settings("mode CPAP") + "back-up after apnoea 15 s\n  rate 20 /min\n"
+    (change,) = changes(old, old.replace("15 s", "20 s"))
+    assert (change.before, change.after) == ("after apnoea 15 s", "after apnoea 20 s")
+    readings = 'readings at 2026-11-03 04:00 by "nurse"\n  SpO2 95 %\n'
+    (change,) = changes(SOUND, SOUND + readings)
+    assert change.after == 'at 2026-11-03 04:00 by "nurse": SpO2 95 %'
+
+
 # ---- every line is accounted for
 
 

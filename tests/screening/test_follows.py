@@ -209,8 +209,16 @@ def test_what_cannot_be_compared_is_not_checked(section: str, asked: str, given:
     assert row.outcome == "not checked" and why in "; ".join(row.reasons)
 
 
+def test_what_is_allowed_is_told_whole() -> None:
+    text, other = order("patient", "  age  17 years"), template("patient", "  age  at least 18 years")
+    (finding,) = [each for each in screened(text, other).findings if each.rule == "library.outside-population"]
+    assert "is for at least 18 years" in finding.message
+
+
 def test_without_a_library_what_is_followed_is_not_checked() -> None:
-    coverage = screen_document(document(order("settings", "  PEEP  5 cmH2O")), RULES, DAY).coverage
+    screening = screen_document(document(order("settings", "  PEEP  5 cmH2O")), RULES, DAY)
+    assert [(each.rule, each.level) for each in screening.findings] == [("library.not-looked-up", "note")]
+    coverage = screening.coverage
     outcomes = {row.rule: row.outcome for row in coverage.rules if row.reasons}
     assert outcomes["library.follows-unknown"] == outcomes["library.outside-template"] == "not checked"
     assert "library.repeated-id" not in outcomes

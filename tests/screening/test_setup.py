@@ -286,6 +286,27 @@ def test_a_fraction_and_a_share_of_oxygen() -> None:
         assert line(sheet(order(f"FiO2 {text}"), profile(dial)), "FiO2").keyed == "0.4"
 
 
+@pytest.mark.parametrize("text", ["FiO2 21 %", "FiO2 0.21"])
+def test_room_air_needs_no_mixer(text: str) -> None:
+    """A ventilator without one gives it anyhow; the list says so, and nothing is beyond it."""
+    found = sheet(order(text), profile(PEEP))
+    assert found.lacking == ()
+    assert found.beside == (("FiO2", f"{text.removeprefix('FiO2 ')}, room air, for which no mixer is needed"),)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "FiO2 22 %",
+        "FiO2 21 % allow 21 to 30 %",
+        "FiO2 21 %\ntitration\n  raise FiO2 by 5 % every 5 min up to 40 % when SpO2 below 90 %",
+    ],
+)
+def test_more_than_room_air_needs_one(text: str) -> None:
+    found = sheet(order(text), profile(PEEP))
+    assert [key for key, _ in found.lacking] == ["FiO2"] and found.beside == ()
+
+
 def test_alarms_that_a_monitor_gives_are_set_there() -> None:
     alarms = "alarms\n  low SpO2 90 %\n  low EtCO2 4 kPa\n  high rate 30 /min\n"
     found = sheet(order(more=alarms + "monitoring\n  pulse oximeter\n"), profile(PEEP))
@@ -331,3 +352,14 @@ def test_a_mode_that_is_known_and_not_modelled() -> None:
         order("PEEP 5 cmH2O", mode="pressure release"), profile(PEEP, ABOVE_PEEP, modes="pressure release: r")
     )
     assert [each.keyed for each in found.lines] == ["two", "r", "5 cmH2O"]
+
+
+def test_an_alarm_is_tried_where_it_is_keyed_in() -> None:
+    """Near what is prescribed, it sounds at the value of the dial and not at that of the order."""
+    near = "alarm: high inspiratory pressure, name: h, unit: mbar, range: 10 to 60, step: 1, near enough: 0.5"
+    alarms = (f"{near}, entered: above ambient",)
+    found = sheet(order(more="alarms\n  high inspiratory pressure 29 cmH2O\n"), profile(PEEP, alarms=alarms))
+    # 29 cmH2O are 28.44 mbar; 28 mbar are 28.55 cmH2O
+    assert any(
+        each.endswith("h must sound at 28 mbar above ambient (28.55 cmH2O above ambient)") for each in checks_of(found)
+    )

@@ -77,7 +77,34 @@ def test_a_rounded_value_is_offered_only_where_it_restores() -> None:
     exact = screen(prescription(*lines, "keep pressure support = inspiratory pressure - PEEP")).findings[0]
     assert exact.corrections == ()
     loose = screen(prescription(*lines, "keep pressure support = inspiratory pressure - PEEP within 0.2 cmH2O"))
-    assert "pressure support 12.9 cmH2O instead of 12 cmH2O" in {each.text for each in loose.findings[0].corrections}
+    assert "pressure support 13 cmH2O instead of 12 cmH2O" in {each.text for each in loose.findings[0].corrections}
+    tight = screen(prescription(*lines, "keep pressure support = inspiratory pressure - PEEP within 0.05 cmH2O"))
+    assert "pressure support 12.9 cmH2O instead of 12 cmH2O" in {each.text for each in tight.findings[0].corrections}
+
+
+@pytest.mark.parametrize(("written", "offered"), [("0.9 s", "0.71 s"), ("900 ms", "706 ms")])
+def test_a_correction_is_no_finer_than_what_can_be_set(written: str, offered: str) -> None:
+    lines = ("mode A/C-VC", "tidal volume 400 mL", "inspiratory flow 34 L/min", f"inspiratory time {written}")
+    (finding,) = [each for each in screen(prescription(*lines)).findings if each.rule == "timing.flow-conflict"]
+    assert f"inspiratory time {offered} instead of {written}" in [each.text for each in finding.corrections]
+
+
+@pytest.mark.parametrize(
+    ("require", "to", "written", "offered"),
+    [
+        ("inspiratory pressure >= 17.3 cmH2O", "17.3 cmH2O", "15 cmH2O", "18 cmH2O"),  # 17 would break it still
+        ("inspiratory pressure <= 17.6 cmH2O", "17.6 cmH2O", "20 cmH2O", "17 cmH2O"),
+        ("inspiratory pressure <= 17.4 cmH2O", "17.4 cmH2O", "20 cmH2O", "17 cmH2O"),
+        ("inspiratory pressure = 17.4 cmH2O", "17.4 cmH2O", "20 cmH2O", "17.4 cmH2O"),
+        ("inspiratory pressure >= 1.7213 kPa", "1.7213 kPa", "1.5 kPa", "1.8 kPa"),
+    ],
+)
+def test_a_correction_is_rounded_to_the_side_that_restores(require: str, to: str, written: str, offered: str) -> None:
+    rules = rules_of(rule_text(require, corrections=f"[{{set: inspiratory pressure, to: {to}}}]"))
+    found = screen(prescription("mode A/C-PC", f"inspiratory pressure {written} above ambient"), rules)
+    (finding,) = found.findings
+    (correction,) = finding.corrections
+    assert correction.replacement == offered
 
 
 def test_a_line_of_unknown_term_proves_no_absence() -> None:
