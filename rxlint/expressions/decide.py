@@ -8,7 +8,7 @@ is shown as an example was evaluated exactly, and an author could write it.
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -31,6 +31,7 @@ PointOutcome = Literal["met", "broken", "does not apply", "not checked"]
 # A range split this often is not going to be decided by splitting it again.
 _NARROWEST: Final = Fraction(1, 2**30)
 _TO_FIND_A_POINT: Final = 300
+_NOTHING: Final = ("met", "unsatisfiable")
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +77,8 @@ class Common:
     terms are over the whole of it.
     """
 
-    def __init__(self, space: Space) -> None:
-        self._space = space
+    def __init__(self, space: Space, budget: int = _TO_FIND_A_POINT) -> None:
+        self._space, self._budget = space, budget
         self._whole: dict[bool, BoxEvaluator] = {}
 
     def whole(self, in_fractions: bool) -> BoxEvaluator:
@@ -99,17 +100,25 @@ class Common:
         """
         if len(self._cells) < len(self._space.axes):
             return None
-        first: Point | None = None
-        for point in points_in(self._space.axis_of, self._cells, thorough=True):
-            first = first or point
+        for point in self._points():
             environment = self._kept_at(point)
             if environment is not None:
                 return environment
-        if first is None or not self._space.constraints:
-            return None
+        found = self._searched.example if self._space.constraints else None
+        return self._kept_at({**next(self._points()), **found}) if found is not None else None
+
+    @property
+    def is_nothing_allowed(self) -> bool:
+        """Whether it is certain that no point keeps every constraint."""
+        return self.allowed is None and bool(self._space.constraints) and self._searched.outcome in _NOTHING
+
+    @cached_property
+    def _searched(self) -> Decision:
         breach = Not(Logic("and", self._space.constraints))
-        found = _Search(None, breach, self._space, self, alone=True).run(_TO_FIND_A_POINT).example
-        return self._kept_at({**first, **found}) if found is not None else None
+        return _Search(None, breach, self._space, self, alone=True).run(self._budget)
+
+    def _points(self) -> Iterator[Point]:
+        return points_in(self._space.axis_of, self._cells, thorough=True)
 
     def _kept_at(self, point: Point) -> PointEnvironment | None:
         environment = PointEnvironment(self._space, point)
@@ -124,7 +133,7 @@ def decide(when: Node | None, require: Node, space: Space, budget: int, common: 
     "undecided" if the budget ended first, or no breach could be written down; "unsatisfiable" if nothing is allowed.
     ``common`` is for many searches of one space.
     """
-    return _Search(when, require, space, common or Common(space)).run(budget)
+    return _Search(when, require, space, common or Common(space, budget)).run(budget)
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,8 +222,11 @@ class _Search:
         if verdict.breach & T:
             self._look_tense(cells, verdict, thorough or self._is_fresh(cells))
         else:
-            if thorough and not (self._alone or self._is_settled(verdict)) and self._common.allowed is not None:
-                self._learn(self._common.allowed, [])
+            if thorough and not (self._alone or self._is_settled(verdict)):
+                if self._common.allowed is not None:
+                    self._learn(self._common.allowed, [])
+                elif len(self._constraints) == len(self._space.constraints) and self._common.is_nothing_allowed:
+                    return
             self._look_calm(cells, verdict)
 
     def _look_tense(self, cells: Cells, verdict: _Verdict, thorough: bool) -> None:
@@ -246,7 +258,9 @@ class _Search:
 
     def _is_lost(self) -> bool:
         """Whether a point that is allowed has been searched for already, and none was found."""
-        return not (self._alone or self._allowed) and bool(self._constraints) and self._common.allowed is None
+        if self._alone or self._allowed or not self._constraints:
+            return False
+        return self._common.allowed is None and not self._common.is_nothing_allowed
 
     def _is_settled(self, verdict: _Verdict) -> bool:
         """Whether nothing that could change the outcome is left to find in a box without a breach."""
