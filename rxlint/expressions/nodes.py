@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import Final
 
 from rxlint.expressions.names import Function
 from rxlint.units.dimensions import Dimension
@@ -197,6 +198,10 @@ Node = (
 )
 
 
+_MOST_REMEMBERED: Final = 20_000
+_keys_of: dict[int, tuple[Node, frozenset[str]]] = {}  # by identity; the node is kept, so that it stays its own
+
+
 def children(node: Node) -> tuple[Node, ...]:
     """The nodes directly under this one, in the order they are written."""
     match node:
@@ -233,8 +238,16 @@ def walk(node: Node) -> Iterator[Node]:
 
 
 def keys_in(node: Node) -> frozenset[str]:
-    """The keys that it names, those it only asks whether they are stated included."""
-    return frozenset(found.key for found in walk(node) if isinstance(found, Name))
+    """The keys that it names, those it only asks whether they are stated included. Remembered for the node itself: the
+    formulas of derived terms are asked for again in every document, and comparing whole trees would take as long.
+    """
+    known = _keys_of.get(id(node))
+    if known is None or known[0] is not node:
+        if len(_keys_of) >= _MOST_REMEMBERED:
+            _keys_of.clear()
+        known = node, frozenset(found.key for found in walk(node) if isinstance(found, Name))
+        _keys_of[id(node)] = known
+    return known[1]
 
 
 def depth_of(node: Node) -> int:

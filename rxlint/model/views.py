@@ -42,6 +42,7 @@ class Facts:
     defined: Mapping[str, Node] = field(default_factory=dict, repr=False, compare=False)
     context: Context = field(default_factory=Context, repr=False, compare=False)
     _closures: dict[str, frozenset[str]] = field(default_factory=dict, repr=False, compare=False)
+    _direct: dict[str, frozenset[str]] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def period(self) -> str | None:
@@ -119,11 +120,11 @@ class Facts:
         return known
 
     def _needs(self, key: str) -> frozenset[str]:
-        found = frozenset[str]()
-        for formulas in (self.formulas, self.written):
-            if key in formulas:
-                found |= keys_in(formulas[key])
-        return found
+        known = self._direct.get(key)
+        if known is None:
+            formulas = (each[key] for each in (self.formulas, self.written) if key in each)
+            known = self._direct[key] = frozenset[str]().union(*map(keys_in, formulas))
+        return known
 
     def lacks(self, keys: Iterable[str]) -> frozenset[str]:
         """Missing keys told by the terms that could be stated to provide them."""

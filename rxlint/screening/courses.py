@@ -22,14 +22,16 @@ from rxlint.screening.answers import why_unsure
 from rxlint.screening.ruleset import Prepared, RuleSet
 
 _LONGEST: Final = "drift: longest time between sets"
+_PAIR: Final = 2  # sets that the screening itself holds against one another
 _Key = tuple[str | None, str | None, str | None]
 
 
 def slow_courses(scopes: Sequence[Facts], rules: RuleSet) -> Iterator[tuple[Prepared, Facts]]:
     """Every rule that a set of readings breaks against an older set than the one before it, with the facts of both."""
-    asked = asked_of_courses(rules)
+    courses = [course for course in _courses(scopes) if len(course) > _PAIR]
+    asked = asked_of_courses(rules) if courses else []
     needed = [_needed(each) for each in asked]
-    for course in _courses(scopes):
+    for course in courses:
         by_block = {id(facts.scope.readings): facts for facts in course}
         told: dict[int, set[int]] = {}  # of each set by its block: the rules that it was told for, by their place
         for facts in course:
