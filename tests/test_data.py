@@ -1,8 +1,10 @@
 """The loader finds the grammar and the rules wherever the package is, and nothing else."""
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from ruamel.yaml import YAML
 
 from rxlint import data
 
@@ -54,6 +56,23 @@ def test_an_incomplete_installation_says_where_it_looked(package: Path) -> None:
 def test_this_installation_is_complete(kind: data.Kind) -> None:
     folder = data.data_folder(kind)
     assert any(folder.iterdir()), f"{folder} is empty"
+
+
+def test_no_comma_ends_a_text_of_the_vocabulary_early() -> None:
+    # in braces, a comma in a text without quotation marks begins a key of no value
+    tree = YAML(typ="safe", pure=True).load(data.data_folder("grammar") / "vocabulary.yaml")
+    assert not [key for key, value in _pairs(tree) if value is None]
+
+
+def _pairs(tree: object) -> Iterator[tuple[object, object]]:
+    match tree:
+        case dict():
+            yield from tree.items()
+            for value in tree.values():
+                yield from _pairs(value)
+        case list():
+            for value in tree:
+                yield from _pairs(value)
 
 
 def test_a_file_is_read_as_utf_8_with_its_line_ends_kept(package: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -19,7 +19,7 @@ from rxlint.notation import nodes as n
 from rxlint.notation.document import period_name
 from rxlint.notation.measures import unit_of
 from rxlint.notation.tree import Document
-from rxlint.physiology.cylinders import contents_of_letter
+from rxlint.physiology.cylinders import contents_of_letter, full_pressure_of_letter
 from rxlint.units import PRESSURE, TIME, VOLUME, WEIGHT
 from rxlint.vocabulary import vocabulary
 
@@ -46,6 +46,7 @@ def context_types() -> Mapping[str, Type]:
         "oxygen cylinder letter": TextType(),
         "oxygen cylinder country": WordsType(frozenset(vocabulary().tries["COUNTRY"].phrases.values())),
         "oxygen cylinder pressure": NumberType(PRESSURE),
+        "oxygen cylinder full pressure": NumberType(PRESSURE),
         "pre-oxygenation moment": WordsType(frozenset({"before suction", "before and after suction"})),
         "nebuliser place": WordsType(frozenset({"patient side", "ventilator side"})),
         "nebuliser exchanger": WordsType(frozenset({"stays", "out"})),
@@ -70,6 +71,7 @@ HOMES: Final[Mapping[str, str]] = {
     "oxygen cylinder letter": "oxygen cylinder",
     "oxygen cylinder country": "oxygen cylinder",
     "oxygen cylinder pressure": "oxygen cylinder",
+    "oxygen cylinder full pressure": "oxygen cylinder",
     "pre-oxygenation moment": "oxygen pre-oxygenation",
     "nebuliser place": "nebuliser",
     "nebuliser exchanger": "nebuliser",
@@ -238,6 +240,9 @@ def _oxygen(scope: Scope, context: Context) -> None:
         pressure = stated.statement.values.get("pressure")
         if pressure is not None:
             context.values["oxygen cylinder pressure"] = pressure.points[0]
+        full = full_pressure_of_letter(body.letter.text, body.country)
+        if full is not None:
+            context.values["oxygen cylinder full pressure"] = Fraction(full)
         filled = float(pressure.points[0]) if pressure is not None else None
         contents = contents_of_letter(body.letter.text, body.country, filled)
         if contents is None:
@@ -347,10 +352,12 @@ def _time_off(scope: Scope, context: Context) -> None:
 def _period(scope: Scope, context: Context) -> None:
     for block in scope.blocks:
         period = block.heading.period if block.heading is not None else None
-        if block.section != "settings" or period is None or period_name(block) != scope.period:
+        if period is None or period_name(block) != scope.period:
             continue
-        if period.use is not None:
+        if period.use is not None:  # a period is the same whichever section it stands in
             context.values["period use"] = Words(frozenset((period.use,)))
+        if block.section != "settings":
+            continue
         minutes = sum(_length(window) for window in period.windows)
         if minutes:
             context.values["period length"] = Fraction(minutes * 60)

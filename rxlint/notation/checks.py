@@ -58,6 +58,7 @@ def check_heading(heading: n.Heading) -> list[Event]:
     if heading.moment is not None:
         check_moment(heading.moment)
     if heading.link is not None:
+        _check_identifier(heading.link.id)
         _check_count(None, heading.link.revision)
     events: list[Event] = []
     if heading.delay is not None:
@@ -97,10 +98,19 @@ def _other(section: str, term: Term | None, body: object) -> tuple[Values, list[
         case n.Part():
             _check_count(term, body)
         case n.Link():
+            _check_identifier(body.id)
             _check_count(None, body.revision)
+        case n.Phrase() if term is not None and term.form == "identifier":
+            _check_identifier(body)
         case _:
             return _sentence(term, body)
     return {}, []
+
+
+def _check_identifier(name: n.Phrase) -> None:
+    """A question mark or a dash stands for a name that was not known: it names no document."""
+    if not name.text.strip("?-_"):
+        raise not_understood(name.start, name.end, f'"{name.text}" names no document', "an identifier, such as TM-9001")
 
 
 def _sentence(term: Term | None, body: object) -> tuple[Values, list[Event]]:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import hashlib
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Final
 
 from rxlint.expressions import BoolType, Node, NumberType, Type, check, nodes
 from rxlint.expressions.problems import near
-from rxlint.model.names import own_key
+from rxlint.model.names import NameTable, own_key
 from rxlint.packs.cases_load import read_cases
 from rxlint.packs.found_by import EVENTS, near_events, shared_fields
 from rxlint.packs.message import read_message
@@ -35,7 +36,7 @@ from rxlint.packs.yaml_tree import Mapping_, Refused, Scalar, Sequence_, Tree, r
 from rxlint.units import UNITS, Unit, find_unit, units_of, without_basis
 from rxlint.vocabulary import vocabulary
 
-_PACK_KEYS: Final = ("pack", "revision", "summary", "uses", "define", "rules", "profiles of cases")
+PACK_KEYS: Final = ("pack", "revision", "summary", "uses", "define", "rules", "profiles of cases")
 POLICY_KEYS: Final = ("fixed", "limits", "demand", "must be checked", "never accepted", "adjust")
 """The keys that make a pack a site's policy."""
 _RULE_KEYS: Final = (
@@ -78,6 +79,16 @@ def load_text(text: str, path: str, known: Sequence[Pack] | None = None) -> tupl
     return (None, loader.told()) if loader.problems else (pack, ())
 
 
+@lru_cache(maxsize=4)
+def defined_in(define: Tree, pack: str) -> tuple[NameTable, Mapping[str, Defined]]:
+    """The names that the expressions of a pack may use, and the terms of its own, as far as what stands under
+    ``define`` can be read: for an editor, whatever else is wrong with the pack. Remembered while that stays the same.
+    """
+    loader = _Loader("", None)
+    loader.define(define, pack)
+    return loader.names, loader.defined
+
+
 class _Loader(Reader):
     def __init__(self, path: str, known: Sequence[Pack] | None) -> None:
         super().__init__(path)
@@ -88,10 +99,10 @@ class _Loader(Reader):
     # ---- the file
     def pack(self, tree: Tree, digest: str) -> Pack | None:
         if not isinstance(tree, Mapping_):
-            self.fault(tree.spot, "a pack is a mapping with the keys " + ", ".join(_PACK_KEYS))
+            self.fault(tree.spot, "a pack is a mapping with the keys " + ", ".join(PACK_KEYS))
             return None
         is_policy = any(tree.get(key) is not None for key in POLICY_KEYS)
-        self.unknown_keys(tree, (*_PACK_KEYS, *POLICY_KEYS), "a pack")
+        self.unknown_keys(tree, (*PACK_KEYS, *POLICY_KEYS), "a pack")
         name = self.text(tree, "pack") or ""
         if name and not is_policy and not _NAME.fullmatch(name):
             told = f"a pack's name is lower-case letters, digits and hyphens: {name}"

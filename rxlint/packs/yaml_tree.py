@@ -115,6 +115,7 @@ def _fast_tree(text: str, path: str) -> Tree | None:
         return None  # the C parser recurses without a guard: depth is bounded by what stands before a line's text
     if _ANCHOR.search(text):
         return None  # the C parser does not say where an anchor stands
+    text = text.removeprefix("\ufeff")  # the C parser does not count it, and the places of what is raw would be off
     try:
         _refuse_nesting(text, path)
         node = YAML(typ="safe", pure=False).compose(text)

@@ -116,6 +116,12 @@ CYLINDERS: Final = {
 """Every letter by country and letter."""
 
 
+def full_pressure_of_letter(letter: str, country: str | None) -> float | None:
+    """The pressure (cmH2O) at which a cylinder of that letter and country is full; None where the table has none."""
+    cylinder = CYLINDERS.get((country or "", letter))
+    return cylinder.full_pressure if cylinder is not None else None
+
+
 def contents_of_letter(letter: str, country: str | None, pressure: float | None) -> float | None:
     """Contents (mL) of a cylinder by letter, country and pressure (cmH2O).
 

@@ -57,6 +57,27 @@ def test_what_a_term_does_not_take_is_not_understood(section: str, detail: str, 
     assert statement is not None and not statement.readable and not statement.values
 
 
+@pytest.mark.parametrize(
+    ("detail", "column", "end"),
+    [("id  ?", 7, 8), ("id  -", 7, 8), ("follows  ? revision 5", 12, 13), ("replaces  ?? revision 4", 13, 15)],
+)
+def test_a_question_mark_or_a_dash_is_no_identifier(detail: str, column: int, end: int) -> None:
+    document = document_of(f'prescription "x"\n  {detail}\n')
+    assert told(document) == [(2, column, 2, end, "reader.not-understood")]
+    statement = document.blocks[0].details[0].statement
+    assert statement is not None and not statement.readable
+
+
+def test_nor_is_it_that_of_the_order_which_readings_are_of() -> None:
+    document = document_of("readings for ? revision 5\nreadings at 2026-11-24 08:00\n  SpO2  94 %\n")
+    assert (1, 14, 1, 15, "reader.not-understood") in told(document)
+
+
+@pytest.mark.parametrize("name", ["7", "TM-9001", "é", "ward_2", "a?"])
+def test_other_identifiers_are_read(name: str) -> None:
+    assert told(document_of(f'prescription "x"\n  id  {name}\n')) == []
+
+
 def test_the_event_names_what_the_term_takes() -> None:
     event = read_detail("settings", "  inspiratory pressure 5 cmH2O above PEEP at mask").events[0]
     assert event.fields["what"] == "inspiratory pressure takes no place"

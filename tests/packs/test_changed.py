@@ -33,7 +33,7 @@ def test_a_rule_s_page_and_coverage_say_from_where_to_where_the_table_went() -> 
     ready = prepare_stack(stacked((changed,)))
     rule = next(each for each in ready.all_rules if each.id == HIGH)
     page = " ".join(" ".join(rule_page(rule, ready.origins[HIGH])).split())
-    told = r"limit by ward revision 2, ward\.yaml:6: baseline limit 6 cmH2O instead of a table of \d rows, 8 "
+    told = r"limit by ward revision 2, ward\.yaml:6: baseline limit 6 cmH2O instead of a table of \d+ rows, 8 "
     assert re.search(told, page)
     row_of = {each.rule: each for each in screened(order(*TRACHEOSTOMY), changed, alone=False).coverage.rules}
     assert "instead of a table of " in row_of[HIGH].policy[0].change

@@ -1,5 +1,7 @@
 """Several policies as one: who replaces whom, what is final, what is loosened, and what stands above."""
 
+from dataclasses import replace
+
 import pytest
 
 from rxlint.packs import Pack
@@ -175,11 +177,25 @@ def test_lower_levels_of_rules_are_told_and_higher_ones_are_not() -> None:
 
 
 def test_stricter_cases_are_told_when_a_level_replaces_them() -> None:
-    strict = next(rule for pack in builtin_packs() for rule in pack.rules if rule.id == "mode.no-back-up")
+    strict = next(rule for pack in builtin_packs() for rule in pack.rules if rule.id == "alarms.missing")
     assert strict.level == "query" and [each.level for each in strict.stricter] == ["reject"]
-    # the basis allows no more than a query, so nothing is lost
-    assert loosens(ward(level("mode.no-back-up", "query"))) == {}
-    assert loosens(ward(level("mode.no-back-up", "note"))) == {"ward": ("mode.no-back-up: note instead of query",)}
+    told = loosens(ward(level("alarms.missing", "query")))
+    assert told == {"ward": ("alarms.missing: query instead of reject",)}
+    assert loosens(ward(level("alarms.missing", "reject"))) == {}
+
+
+def test_a_stricter_case_beyond_the_basis_was_never_one() -> None:
+    # the basis allows no more than a query, so a level of query loses nothing
+    built_in = builtin_packs()
+    verified = next(rule for pack in built_in for rule in pack.rules if rule.id == "alarms.missing")
+    assert [each.level for each in verified.stricter] == ["reject"]
+    lowered = replace(verified, basis="practice")
+    packs = [
+        replace(pack, rules=tuple(lowered if rule.id == lowered.id else rule for rule in pack.rules))
+        for pack in built_in
+    ]
+    made, problems = stack(packs, (ward(level("alarms.missing", "query")),))
+    assert made is not None and problems == () and [each.loosens for each in made.policies] == [()]
 
 
 def test_a_changed_term_is_always_told() -> None:

@@ -127,3 +127,12 @@ def test_files_that_are_none(tmp_path: Path) -> None:
         "nowhere": "can't be opened: No such file or directory",
         "": "can't be opened: Is a directory",
     }
+
+
+@pytest.mark.parametrize("remark", ["", "# &a: read by the slower parser\n"])
+def test_a_byte_order_mark_moves_no_place(remark: str) -> None:
+    text = HEAD + "rules:\n  - id: trial.one\n    when: 'PEEP is ofn'\n" + remark
+    (plain,) = [each for each in load_text(text, "p.yaml")[1] if "when" in each.message]
+    (marked,) = [each for each in load_text("\ufeff" + text, "p.yaml")[1] if "when" in each.message]
+    assert str(plain).startswith("p.yaml:6:20: when:")
+    assert marked == plain

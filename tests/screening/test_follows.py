@@ -265,3 +265,18 @@ def test_a_template_may_follow_a_wider_one() -> None:
     outside = inside.replace("6 to 9 years  20 to 22", "6 to 9 years  20 to 26")
     rules = [each.rule for each in screened(outside, wide).findings if "unused" not in each.rule]
     assert rules == ["library.outside-template"]
+
+
+@pytest.mark.parametrize(
+    ("age", "row"),
+    [
+        ("5 months", "28 to 32 /min at patient age under 1 years"),
+        ("2 years", "24 to 28 /min at patient age 1 to 3 years"),
+        ("7 years", "14 to 18 /min at patient age 3 years and over"),
+    ],
+)
+def test_the_message_tells_a_row_of_the_template_s_table_whole(age: str, row: str) -> None:
+    rows = ("under 1 years  28 to 32 /min", "1 to 3 years  24 to 28 /min", "3 years and over  14 to 18 /min")
+    protocol = template("settings", "  rate by age", *(f"    {each}" for each in rows))
+    (finding,) = screened(order("patient", f"  age  {age}", "settings", "  rate  50 /min"), protocol).findings
+    assert row in finding.message
