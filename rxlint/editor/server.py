@@ -48,6 +48,7 @@ class Server(LanguageServer):
         )  # whole texts: what a line is would else be a matter of opinion
         self.session = Session(workspace, self._told, self._stale, self._settings_told)
         self._settings: dict[str, list[types.Diagnostic]] = {}
+        self._told_of: set[str] = set()  # open files of rules
         self._is_told_of_files = False
         self._folders: dict[str, Path] = {}
         self.was_shut_down = False
@@ -93,19 +94,28 @@ class Server(LanguageServer):
     def files_changed(self, uris: Iterable[str]) -> None:
         """Files have changed on the disk."""
         paths = [Path(path) for uri in uris if (path := to_fs_path(uri))]
-        self.session.later(lambda: self.session.workspace.changed(paths))
+        self.session.later(lambda: self.session.workspace.changed(paths), of_files=True)
 
     def saved(self, uri: str) -> None:
         """A document was written; of a client that tells no more than this, any file may have changed."""
         self.files_changed([uri])
         if not self._is_told_of_files:
-            self.session.later(self.session.workspace.look_again)
+            self.session.later(self.session.workspace.look_again, of_files=True)
 
     # ---- diagnostics
 
     def _told(self, document: Document) -> None:
+        if document.is_yaml and not self.session.is_pulled and self._is_nothing_new(document):
+            return
         if not self.session.is_pulled and document.result is not None:
             self._publish(document.uri, document.result.diagnostics, document.result.version)
+
+    def _is_nothing_new(self, document: Document) -> bool:
+        """Whether of a file that is opened there is nothing to tell, nor was before: it may be somebody else's."""
+        is_first = document.uri not in self._told_of
+        self._told_of.add(document.uri)
+        found = document.result.diagnostics if document.result is not None else []
+        return is_first and not found and not self._settings.get(document.uri)
 
     def _stale(self) -> None:
         """What was told of documents nobody has touched does not hold: the client is to ask again."""
@@ -118,15 +128,18 @@ class Server(LanguageServer):
             self.workspace_code_lens_refresh(None)
 
     def _settings_told(self, found: Mapping[str, list[types.Diagnostic]]) -> None:
-        """Settings files are told of whether they are open or not, and only where something has changed."""
+        """Settings files are told of whether they are open or not, and only where something has changed; one that is
+        open has a result of its own.
+        """
         for uri in self._settings.keys() | found.keys():
             diagnostics = found.get(uri, [])
-            if diagnostics != self._settings.get(uri, []):
+            if diagnostics != self._settings.get(uri, []) and not self.session.is_yaml(uri):
                 self._publish(uri, diagnostics, None)
         self._settings = {uri: each for uri, each in found.items() if each}
 
     def cleared(self, uri: str) -> None:
         """A document is closed: its findings go."""
+        self._told_of.discard(uri)
         if not self.session.is_pulled:
             self._publish(uri, self._settings.get(uri, []), None)
 

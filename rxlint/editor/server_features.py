@@ -20,6 +20,8 @@ from rxlint.editor.shapes import Location, Symbol, Token, TokenKind
 from rxlint.editor.snapshot import Snapshot
 from rxlint.editor.symbols import symbols
 from rxlint.editor.tokens import tokens
+from rxlint.editor.yaml_files import YamlFile
+from rxlint.editor.yaml_symbols import yaml_symbols
 from rxlint.notation.tree import Place
 
 _log = logging.getLogger("rxlint.editor")
@@ -57,6 +59,14 @@ class Asked:
     versions: Mapping[str, int]
 
 
+@dataclass(frozen=True, slots=True)
+class AskedYaml:
+    """A file of rules as it stands, with its lines."""
+
+    file: YamlFile
+    lines: Lines
+
+
 class Asking:
     """Asks on a document's behalf. What fails is written to standard error, and the answer is the empty one."""
 
@@ -70,6 +80,14 @@ class Asking:
             return await self.session.ask(
                 uri, lambda found: question(Asked(found, Lines(found.text), self.session.texts(), versions))
             )
+        except Exception:
+            _log.exception("a question about %s could not be answered", uri)
+            return None
+
+    async def of_yaml(self, uri: str, question: Callable[[AskedYaml], _T]) -> _T | None:
+        """The same for a file of rules; None where the document is none."""
+        try:
+            return await self.session.ask_yaml(uri, lambda found: question(AskedYaml(found, Lines(found.text))))
         except Exception:
             _log.exception("a question about %s could not be answered", uri)
             return None
@@ -89,10 +107,12 @@ def register(server: LanguageServer, asking: Asking) -> None:
 def _outline(server: LanguageServer, asking: Asking) -> None:
     @server.feature(types.TEXT_DOCUMENT_DOCUMENT_SYMBOL)
     async def outline(params: types.DocumentSymbolParams) -> list[types.DocumentSymbol] | None:
-        return await asking(
-            params.text_document.uri,
-            lambda asked: [_symbol(each, asked.lines) for each in symbols(asked.snapshot)],
-        )
+        uri = params.text_document.uri
+        if asking.session.is_yaml(uri):
+            return await asking.of_yaml(
+                uri, lambda asked: [_symbol(each, asked.lines) for each in yaml_symbols(asked.file)]
+            )
+        return await asking(uri, lambda asked: [_symbol(each, asked.lines) for each in symbols(asked.snapshot)])
 
     @server.feature(types.TEXT_DOCUMENT_FOLDING_RANGE)
     async def folding(params: types.FoldingRangeParams) -> list[types.FoldingRange] | None:

@@ -25,6 +25,7 @@ from rxlint.editor.diagnostics import marks as marks_of
 from rxlint.editor.shapes import Mark
 from rxlint.editor.snapshot import Snapshot
 from rxlint.editor.workspace import Workspace
+from rxlint.editor.yaml_files import YamlFile, yaml_marks
 from rxlint.notation.tree import Place
 
 DEBOUNCE: Final = 0.05
@@ -106,15 +107,20 @@ class Session:
         if document is not None:
             document.is_closed = True
             _stop(document)
-            if not document.is_yaml:
-                self.later(lambda: self.workspace.drop(document.path))
+            drop = self.workspace.drop_yaml if document.is_yaml else self.workspace.drop
+            self.later(lambda: drop(document.path))
 
-    def later(self, change: Callable[[], Iterable[Path]]) -> None:
-        """Do something with the workspace that may touch open documents; these are looked at again."""
+    def later(self, change: Callable[[], Iterable[Path]], *, of_files: bool = False) -> None:
+        """Do something with the workspace that may touch open documents; these are looked at again. Where files have
+        changed (``of_files``), so are the open files of rules: they may refer to one of them.
+        """
 
         def work() -> None:
             try:
-                self._touched(change())
+                touched = set(change())
+                if of_files:
+                    touched |= {each.path for each in list(self.documents.values()) if each.is_yaml}
+                self._touched(touched)
             except Exception:
                 _log.exception("the workspace could not be brought up to date")
 
@@ -128,7 +134,7 @@ class Session:
     def _stands(self, document: Document) -> None:
         document.result = None
         _stop(document)
-        if document.is_yaml:
+        if self.is_pulled and document.is_yaml:
             return
         if self.is_pulled:  # its followers are to know of it, whether or not somebody looks at it
             self.later(lambda: self._put(document, document.text))
@@ -145,9 +151,22 @@ class Session:
         text = document.text
         return await self._on(self.asking, lambda: question(self._snapshot(document, text)))
 
+    def is_yaml(self, uri: str) -> bool:
+        """Whether a document is open that is no prescription: a file of rules, of settings, or of somebody else."""
+        document = self.documents.get(uri)
+        return document is not None and document.is_yaml
+
+    async def ask_yaml(self, uri: str, question: Callable[[YamlFile], _T]) -> _T | None:
+        """The answer to a question about a file of rules as it stands now; None for what is none, or is not open."""
+        document = self.documents.get(uri)
+        if document is None or not document.is_yaml:
+            return None
+        text = document.text
+        return await self._on(self.asking, lambda: question(self.workspace.yaml_file(document.path, text)))
+
     async def result(self, uri: str) -> Result | None:
         """The result for the present text of a document, awaited if need be; None for one that is not open."""
-        while (document := self.documents.get(uri)) is not None and not document.is_yaml:
+        while (document := self.documents.get(uri)) is not None:
             if document.result is not None:
                 return document.result
             if document.task is None or document.task.done():
@@ -181,8 +200,9 @@ class Session:
     def _work(self, document: Document, text: str) -> tuple[Snapshot | None, tuple[Mark, ...], list[types.Diagnostic]]:
         """Screen a text. A fault of ours is told in the document: it must not look as if nothing had been found."""
         try:
-            snapshot = self._snapshot(document, text)
-            marks, lines, texts = marks_of(snapshot), Lines(text), self.texts()
+            snapshot = None if document.is_yaml else self._snapshot(document, text)
+            marks = marks_of(snapshot) if snapshot is not None else self._marks_of_rules(document, text)
+            lines, texts = Lines(text), self.texts()
             diagnostics = [texts.diagnostic(mark, lines, self.with_related) for mark in marks]
             self._tell_settings(texts)
             if self._settled != self.workspace.made:
@@ -194,6 +214,14 @@ class Session:
             told = f"could not be screened, through a fault of this program: {type(error).__name__}: {error}"
             mark = Mark(Place(1, 1, 2, 1), "reject", told)
             return None, (mark,), [self.texts().diagnostic(mark, Lines(text), False)]
+
+    def _marks_of_rules(self, document: Document, text: str) -> tuple[Mark, ...]:
+        """What is told of a file of rules; of settings that stand as they are saved, also what their files have."""
+        file = self.workspace.yaml_file(document.path, text)
+        found = yaml_marks(file)
+        if not found and file.kind == "settings" and self.workspace.text_of(file.path) == text:
+            return self.workspace.settings_marks().get(file.path, ())
+        return found
 
     def _tell_settings(self, texts: Texts) -> None:
         found: dict[str, list[types.Diagnostic]] = {}
@@ -220,7 +248,7 @@ class Session:
             self.loop.call_soon_threadsafe(self._look_again, touched)
 
     def _look_again(self, paths: set[Path]) -> None:
-        found = [each for each in self.documents.values() if each.path in paths and not each.is_yaml]
+        found = [each for each in self.documents.values() if each.path in paths]
         for document in found:
             document.result = None
             if not self.is_pulled:

@@ -11,10 +11,13 @@ from pygls.lsp.server import LanguageServer
 
 from rxlint.editor.actions import actions, layout
 from rxlint.editor.completion import completions
+from rxlint.editor.convert import Lines
 from rxlint.editor.hover import hover
 from rxlint.editor.rename import prepare, rename
-from rxlint.editor.server_features import Asked, Asking
-from rxlint.editor.shapes import Action, Completion, CompletionKind, Mark
+from rxlint.editor.server_features import Asked, AskedYaml, Asking
+from rxlint.editor.shapes import Action, Completion, CompletionKind, Hover, Mark
+from rxlint.editor.yaml_completion import yaml_completions
+from rxlint.editor.yaml_hover import yaml_hover
 from rxlint.notation.tree import Place
 
 _COMPLETIONS: Final[Mapping[CompletionKind, types.CompletionItemKind]] = {
@@ -53,12 +56,17 @@ def _completion(server: LanguageServer, asking: Asking) -> None:
     async def completion(params: types.CompletionParams) -> types.CompletionList | None:
         def answer(asked: Asked) -> types.CompletionList:
             found = completions(asked.snapshot, asked.lines.ours(params.position))
-            return types.CompletionList(False, [_item(each, asked) for each in found])
+            return types.CompletionList(False, [_item(each, asked.lines) for each in found])
 
-        return await asking(params.text_document.uri, answer)
+        def of_yaml(asked: AskedYaml) -> types.CompletionList:
+            found = yaml_completions(asked.file, asked.lines.ours(params.position))
+            return types.CompletionList(False, [_item(each, asked.lines) for each in found])
+
+        uri = params.text_document.uri
+        return await (asking.of_yaml(uri, of_yaml) if asking.session.is_yaml(uri) else asking(uri, answer))
 
 
-def _item(found: Completion, asked: Asked) -> types.CompletionItem:
+def _item(found: Completion, lines: Lines) -> types.CompletionItem:
     told = types.MarkupContent(types.MarkupKind.Markdown, found.markdown) if found.markdown else None
     return types.CompletionItem(
         found.label,
@@ -67,7 +75,7 @@ def _item(found: Completion, asked: Asked) -> types.CompletionItem:
         documentation=told,
         sort_text=f"{max(found.rank, 0):06d} {found.label}",
         filter_text=found.text if found.text != found.label else None,
-        text_edit=types.TextEdit(asked.lines.range(found.place), found.text),
+        text_edit=types.TextEdit(lines.range(found.place), found.text),
     )
 
 
@@ -75,13 +83,19 @@ def _hover(server: LanguageServer, asking: Asking) -> None:
     @server.feature(types.TEXT_DOCUMENT_HOVER)
     async def hovered(params: types.HoverParams) -> types.Hover | None:
         def answer(asked: Asked) -> types.Hover | None:
-            found = hover(asked.snapshot, asked.lines.ours(params.position))
-            if found is None:
-                return None
-            told = types.MarkupContent(types.MarkupKind.Markdown, found.markdown)
-            return types.Hover(told, asked.lines.range(found.place))
+            return _hovered(hover(asked.snapshot, asked.lines.ours(params.position)), asked.lines)
 
-        return await asking(params.text_document.uri, answer)
+        def of_yaml(asked: AskedYaml) -> types.Hover | None:
+            return _hovered(yaml_hover(asked.file, asked.lines.ours(params.position)), asked.lines)
+
+        uri = params.text_document.uri
+        return await (asking.of_yaml(uri, of_yaml) if asking.session.is_yaml(uri) else asking(uri, answer))
+
+
+def _hovered(found: Hover | None, lines: Lines) -> types.Hover | None:
+    if found is None:
+        return None
+    return types.Hover(types.MarkupContent(types.MarkupKind.Markdown, found.markdown), lines.range(found.place))
 
 
 # ---- changes

@@ -17,11 +17,14 @@ from typing import Final
 from rxlint.editor.overlay import Changed, Library, Open, OverlaidLibraries, Stamp, head_of_text, stamp_of
 from rxlint.editor.shapes import Mark
 from rxlint.editor.snapshot import Snapshot
+from rxlint.editor.yaml_files import YamlFile
+from rxlint.editor.yaml_known import KnownPacks, files_beside, named_as
 from rxlint.library.discover import ENDING, read_bytes
 from rxlint.library.roots import root_of
 from rxlint.library.rulings import Faults, Ruling, Rulings
 from rxlint.library.settings import NAME, Settings, find_settings
 from rxlint.notation.tree import Place
+from rxlint.packs.builtin import builtin_packs
 from rxlint.screening.shelf import Head
 from rxlint.text import Problem, printable, read_source
 
@@ -64,6 +67,8 @@ class Workspace:
         self._faults: Ruling | None = None
         self._libraries = OverlaidLibraries()
         self._stamps: dict[Path, Stamp | None] = {}
+        self._known_packs = KnownPacks()
+        self._yaml: dict[Path, YamlFile] = {}
         self._settings: dict[Path, Path | None] = {}  # by folder, the settings that were found for it
 
     # ---- what the editor says
@@ -147,6 +152,31 @@ class Workspace:
             if buffer is not None and buffer.text == text:
                 buffer.snapshot = made
             return made
+
+    def yaml_file(self, path: Path, text: str) -> YamlFile:
+        """A file of rules or settings as it stands, with what it may refer to. The same one as before where nothing
+        has changed.
+        """
+        with self._lock:
+            self._renewed()
+            resolved = _resolved(path)
+            if resolved is None:
+                return YamlFile(path, text)
+            settings = self._ruling(resolved.parent).settings
+            common = self._rulings.base.packs if self._rulings is not None else builtin_packs()
+            known = self._known_packs.of(resolved, text, settings, common)
+            made = YamlFile(resolved, text, known, files_beside(resolved), named_as(resolved, settings))
+            last = self._yaml.get(path)
+            if last is not None and last.has_same(made):
+                return last
+            self._yaml[path] = made
+            return made
+
+    def drop_yaml(self, path: Path) -> frozenset[Path]:
+        """A file of rules is closed; nothing else is touched, for only what is saved holds."""
+        with self._lock:
+            self._yaml.pop(path, None)
+            return frozenset()
 
     def text_of(self, path: Path) -> str | None:
         """A document's text: the open one, else that of its file; None where it can't be read."""

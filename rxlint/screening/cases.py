@@ -77,6 +77,8 @@ def run_cases(pack: Pack, readers: tuple[Pack, ...] = ()) -> list[CaseResult]:
 
     ``readers`` are packs whose findings spoil a case (a line it can't read).
     """
+    if not any(rule.cases for rule in pack.rules):
+        return []
     names = {pack.name, *pack.uses}
     rules = prepare((pack, *used_by(pack), *(each for each in readers if each.name not in names)))
     return [_run(rule, case, pack, rules) for rule in pack.rules for case in rule.cases]
