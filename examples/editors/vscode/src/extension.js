@@ -23,8 +23,9 @@ async function activate(context) {
   try {
     await client.start();
   } catch (error) {
+    client = undefined; // there is nothing to stop later
     vscode.window.showErrorMessage(
-      `rxlint could not be started (${command}): ${error.message}. Nothing is screened. ` +
+      `rxlint could not be started (${command}): ${error?.message ?? error}. Nothing is screened. ` +
         "Install it with: pip install 'rxlint[editor]'",
     );
   }
