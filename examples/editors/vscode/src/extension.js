@@ -6,7 +6,7 @@ let client;
 
 async function activate(context) {
   const [command, ...args] = vscode.workspace.getConfiguration("rxlint").get("command");
-  const watched = vscode.workspace.createFileSystemWatcher("**/{*.vrx,rxlint.yaml,*.yaml}");
+  const watched = vscode.workspace.createFileSystemWatcher("**/*.{vrx,yaml}");
   context.subscriptions.push(watched);
   client = new LanguageClient(
     "rxlint",
@@ -15,7 +15,7 @@ async function activate(context) {
     {
       documentSelector: [
         { language: "vrx" },
-        { language: "yaml", pattern: "**/rxlint.yaml" },
+        { language: "yaml" }, // settings, packs, policies and profiles; of other YAML the server says nothing
       ],
       synchronize: { fileEvents: watched },
     },
