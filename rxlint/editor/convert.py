@@ -6,6 +6,7 @@ Of the encodings of columns that the protocol offers, UTF-16 is used: every clie
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Final
 
@@ -66,6 +67,14 @@ class Lines:
         return types.Range(types.Position(0, 0), self.position(len(self._lines) + 1, 1))
 
 
+@dataclass(frozen=True, slots=True)
+class Wants:
+    """Whether a client can show ``related`` places, and whether its user wants what is settled to ``fade``."""
+
+    related: bool = False
+    fade: bool = False
+
+
 class Texts:
     """Where the files of an answer are and how their columns count. ``lines_of`` gives the lines of any document, None
     where it can't be read; ``uri_of`` the name that the client knows it by.
@@ -87,12 +96,14 @@ class Texts:
         lines = self.lines(location.path)
         return types.Location(self.uri_of(location.path), lines.range(location.place)) if lines is not None else None
 
-    def diagnostic(self, mark: Mark, lines: Lines, with_related: bool) -> types.Diagnostic:
-        """A mark. One that is settled is a hint, and not faded: a faded line would look as if it did not hold."""
+    def diagnostic(self, mark: Mark, lines: Lines, wants: Wants) -> types.Diagnostic:
+        """A mark. One that is settled is a hint; its line fades only where the user wants that, for a faded line of an
+        order looks as if it did not hold.
+        """
         related = [
             types.DiagnosticRelatedInformation(found, each.message)
             for each in mark.related
-            if with_related and (found := self.location(each.location)) is not None
+            if wants.related and (found := self.location(each.location)) is not None
         ]
         return types.Diagnostic(
             range=lines.range(mark.place),
@@ -100,6 +111,7 @@ class Texts:
             severity=types.DiagnosticSeverity.Hint if mark.settled else _SEVERITIES[mark.level],
             code=mark.rule,
             source=SOURCE,
+            tags=[types.DiagnosticTag.Unnecessary] if mark.settled and wants.fade else None,
             related_information=related or None,
             data={"fingerprint": mark.fingerprint} if mark.fingerprint else None,
         )

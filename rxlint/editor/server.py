@@ -22,12 +22,19 @@ from pygls.uris import to_fs_path
 
 from rxlint import __version__
 from rxlint.editor import server_features, server_writing
+from rxlint.editor.convert import Wants
 from rxlint.editor.server_features import Asking
 from rxlint.editor.server_session import Document, Session
 from rxlint.editor.workspace import Workspace
 
 _WATCHED: Final = ("**/*.vrx", "**/*.yaml", "**/*.yml")
 _log = logging.getLogger("rxlint.editor")
+
+
+def is_wanted(options: object, name: str) -> bool:
+    """Whether the client's options switch something on; they come as a mapping, or as an object made of one."""
+    found = options.get(name) if isinstance(options, Mapping) else getattr(options, name, None)
+    return found is True
 
 
 class _Protocol(LanguageServerProtocol):
@@ -63,7 +70,10 @@ class Server(LanguageServer):
         """Take in what the client can do and which folders are open."""
         text = params.capabilities.text_document
         published = text.publish_diagnostics if text is not None else None
-        self.session.with_related = bool(published is not None and published.related_information)
+        self.session.wants = Wants(
+            related=bool(published is not None and published.related_information),
+            fade=is_wanted(params.initialization_options, "fadeAccepted"),
+        )
         self.session.is_pulled = text is not None and text.diagnostic is not None
         self.session.loop = asyncio.get_running_loop()
         folders = params.workspace_folders

@@ -20,7 +20,7 @@ from urllib.parse import unquote, urlsplit
 from lsprotocol import types
 from pygls.uris import from_fs_path, to_fs_path
 
-from rxlint.editor.convert import Lines, Texts
+from rxlint.editor.convert import Lines, Texts, Wants
 from rxlint.editor.diagnostics import marks as marks_of
 from rxlint.editor.shapes import Mark
 from rxlint.editor.snapshot import Snapshot
@@ -77,7 +77,7 @@ class Session:
     told: Callable[[Document], None]
     stale: Callable[[], None]
     settings: Callable[[Mapping[str, list[types.Diagnostic]]], None]
-    with_related: bool = False
+    wants: Wants = field(default_factory=Wants)
     is_pulled: bool = False  # the client asks for diagnostics; nothing is screened before it does
     documents: dict[str, Document] = field(default_factory=dict)
     screening: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(1, "screening"))
@@ -203,7 +203,7 @@ class Session:
             snapshot = None if document.is_yaml else self._snapshot(document, text)
             marks = marks_of(snapshot) if snapshot is not None else self._marks_of_rules(document, text)
             lines, texts = Lines(text), self.texts()
-            diagnostics = [texts.diagnostic(mark, lines, self.with_related) for mark in marks]
+            diagnostics = [texts.diagnostic(mark, lines, self.wants) for mark in marks]
             self._tell_settings(texts)
             if self._settled != self.workspace.made:
                 self._settled = self.workspace.made
@@ -213,7 +213,7 @@ class Session:
             _log.exception("%s could not be screened", document.uri)
             told = f"could not be screened, through a fault of this program: {type(error).__name__}: {error}"
             mark = Mark(Place(1, 1, 2, 1), "reject", told)
-            return None, (mark,), [self.texts().diagnostic(mark, Lines(text), False)]
+            return None, (mark,), [self.texts().diagnostic(mark, Lines(text), Wants())]
 
     def _marks_of_rules(self, document: Document, text: str) -> tuple[Mark, ...]:
         """What is told of a file of rules; of settings that stand as they are saved, also what their files have."""
@@ -227,7 +227,7 @@ class Session:
         found: dict[str, list[types.Diagnostic]] = {}
         for path, marks in self.workspace.settings_marks().items():
             lines = texts.lines(path) or Lines("")
-            found[texts.uri_of(path)] = [texts.diagnostic(mark, lines, self.with_related) for mark in marks]
+            found[texts.uri_of(path)] = [texts.diagnostic(mark, lines, self.wants) for mark in marks]
         if self.loop is not None:
             self.loop.call_soon_threadsafe(self.settings, found)
 

@@ -11,7 +11,7 @@ from pygls.lsp.server import LanguageServer
 
 from rxlint.editor.actions import actions, layout
 from rxlint.editor.completion import completions
-from rxlint.editor.convert import Lines
+from rxlint.editor.convert import Lines, Wants
 from rxlint.editor.hover import hover
 from rxlint.editor.rename import prepare, rename
 from rxlint.editor.server_features import Asked, AskedYaml, Asking
@@ -138,7 +138,7 @@ def _action(action: Action, asked: Asked, server: LanguageServer) -> types.CodeA
     return types.CodeAction(
         action.title,
         kind=_ACTIONS[action.kind],
-        diagnostics=[asked.texts.diagnostic(settled, asked.lines, False)] if settled is not None else None,
+        diagnostics=[asked.texts.diagnostic(settled, asked.lines, Wants())] if settled is not None else None,
         edit=asked.texts.edit(action.edits, asked.versions if _is_versioned(server) else None),
     )
 

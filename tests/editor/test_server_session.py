@@ -3,20 +3,27 @@
 import asyncio
 import logging
 import threading
+from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
 from typing import NoReturn
 
 import pytest
 
 pytest.importorskip("pygls")
 
+from lsprotocol import types
+
 from rxlint.editor import server_session
+from rxlint.editor.convert import Lines, Texts, Wants
 from rxlint.editor.diagnostics import marks
+from rxlint.editor.server import is_wanted
 from rxlint.editor.server_features import Asked, Asking
 from rxlint.editor.server_session import Document, Session, path_of
 from rxlint.editor.shapes import Mark
 from rxlint.editor.snapshot import Snapshot
 from rxlint.editor.workspace import Workspace
+from rxlint.notation.tree import Place
 from tests.documents import DAY, prescription
 
 URI = "untitled:x.vrx"
@@ -34,6 +41,28 @@ class Recorded:
     def _told(self, document: Document) -> None:
         assert document.result is not None
         self.told.append((document.result.version, [each.message for each in document.result.diagnostics]))
+
+
+def test_what_is_settled_fades_only_where_the_user_wants_it() -> None:
+    mark = Mark(Place(1, 1, 1, 2), "query", "told", "trial.rule", settled=True)
+    texts, lines = Texts(lambda _: None, str), Lines("x\n")
+    assert texts.diagnostic(mark, lines, Wants()).tags is None
+    assert texts.diagnostic(mark, lines, Wants(fade=True)).tags == [types.DiagnosticTag.Unnecessary]
+    assert texts.diagnostic(replace(mark, settled=False), lines, Wants(fade=True)).tags is None
+
+
+@pytest.mark.parametrize(
+    ("options", "wanted"),
+    [
+        ({"fadeAccepted": True}, True),
+        (SimpleNamespace(fadeAccepted=True), True),
+        ({"fadeAccepted": "yes"}, False),
+        (None, False),
+        ([], False),
+    ],
+)
+def test_options_of_a_client(options: object, wanted: bool) -> None:
+    assert is_wanted(options, "fadeAccepted") is wanted
 
 
 def fail(*_: object) -> NoReturn:
