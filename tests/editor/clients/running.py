@@ -105,3 +105,33 @@ def session(at: Desk, command: list[str]) -> dict[str, Any]:
     found: dict[str, Any] = json.loads(seen.read_text("utf-8"))
     assert "fault" not in found, found["fault"]
     return found
+
+
+# ---- what any editor must show of the slip
+
+
+def shown_at_its_place(found: dict[str, Any], severity: object) -> None:
+    """The slip's finding, with its calculation, where it belongs."""
+    assert (found["line"], found["column"], found["severity"]) == (43, 3, severity)
+    assert found["end_column"] > found["column"]
+    assert "supported breaths reach 19 cmH2O, mandatory breaths 17 cmH2O" in found["message"]
+    assert "worked out: supported peak = PEEP + pressure support" in found["message"]
+
+
+def corrected_as_chosen(at: Desk, seen: dict[str, Any]) -> None:
+    """Both corrections were offered, the one that was chosen was made, nothing else changed, and it was saved."""
+    assert [each for each in seen["actions"] if WANTED in each]
+    assert [each for each in seen["actions"] if "inspiratory pressure 19 cmH2O above ambient" in each]
+    before = seen["before"].splitlines()
+    changed = [(old, new) for old, new in zip(before, seen["after"].splitlines(), strict=True) if old != new]
+    assert changed == [
+        ("  pressure support      12 cmH2O above PEEP", "  pressure support      10 cmH2O above PEEP"),
+    ]
+    assert seen["left"] == []
+    assert (at.library / SLIP).read_text("utf-8") == seen["after"]
+
+
+def told_of_peep(hover: str) -> None:
+    """What stands under the cursor, which is on PEEP."""
+    assert "PEEP" in hover
+    assert "cmH2O" in hover

@@ -6,7 +6,16 @@ from typing import Any
 
 import pytest
 
-from tests.editor.clients.running import SLIP, WANTED, Desk, block, desk, program, session
+from tests.editor.clients.running import (
+    Desk,
+    block,
+    corrected_as_chosen,
+    desk,
+    program,
+    session,
+    shown_at_its_place,
+    told_of_peep,
+)
 
 _HAS_EGLOT = "(progn (require 'package) (package-initialize) (require 'eglot))"
 
@@ -34,27 +43,15 @@ def seen(at: Desk) -> dict[str, Any]:
 
 def test_a_finding_stands_at_its_place(seen: dict[str, Any]) -> None:
     (found,) = seen["found"]
-    assert (found["line"], found["column"], found["severity"]) == (43, 3, "eglot-warning")
-    assert found["end_column"] > found["column"]
-    assert "supported breaths reach 19 cmH2O, mandatory breaths 17 cmH2O" in found["message"]
-    assert "worked out: supported peak = PEEP + pressure support" in found["message"]
+    shown_at_its_place(found, "eglot-warning")
 
 
 def test_corrections_are_offered_and_the_one_that_is_chosen_is_made(at: Desk, seen: dict[str, Any]) -> None:
-    assert [each for each in seen["actions"] if WANTED in each]
-    assert [each for each in seen["actions"] if "inspiratory pressure 19 cmH2O above ambient" in each]
-    before = seen["before"].splitlines()
-    changed = [(old, new) for old, new in zip(before, seen["after"].splitlines(), strict=True) if old != new]
-    assert changed == [
-        ("  pressure support      12 cmH2O above PEEP", "  pressure support      10 cmH2O above PEEP"),
-    ]
-    assert seen["left"] == []
-    assert (at.library / SLIP).read_text("utf-8") == seen["after"]  # once it was saved
+    corrected_as_chosen(at, seen)
 
 
 def test_hover_tells_what_stands_at_point(seen: dict[str, Any]) -> None:
-    assert "PEEP" in seen["hover"]
-    assert "cmH2O" in seen["hover"]
+    told_of_peep(seen["hover"])
 
 
 def test_findings_follow_what_is_typed(seen: dict[str, Any]) -> None:
