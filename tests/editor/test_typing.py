@@ -240,4 +240,4 @@ class Typing(RuleBasedStateMachine):
 
 
 TestTyping = Typing.TestCase
-TestTyping.settings = settings(max_examples=settings().max_examples // 2, stateful_step_count=15)
+TestTyping.settings = settings(max_examples=settings().max_examples // 4, stateful_step_count=15)
