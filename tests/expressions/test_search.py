@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from rxlint.expressions import Axis, Space, decide
+from rxlint.expressions import Axis, Common, Space, decide
 from tests.expressions.invented import axis, condition_of, judge, words
 
 PEEP, SUPPORT, PEAK = axis("peep", 4, 8), axis("support", 8, 15), axis("peak", 15, 20)
@@ -132,3 +132,51 @@ def test_relations_that_share_a_constant_do_not_tie_their_axes() -> None:
     keep = ["PEEP * leak share <= 4 cmH2O", "pressure support * leak share >= 4 cmH2O"]
     decision = judge("PEEP > 9 cmH2O", PEEP, SUPPORT, keep=keep, constants={"share": Fraction(1, 2)})
     assert decision.example is not None and decision.example.keys() == {"peep"}
+
+
+# ---- what many searches of one space share
+
+
+def common(*axes: Axis, keep: tuple[str, ...] = (), budget: int = 300) -> Common:
+    keys = frozenset(each.key for each in axes)
+    return Common(Space(axes, {}, {}, keys, tuple(map(condition_of, keep))), budget)
+
+
+def test_a_point_that_is_allowed_is_searched_for_where_the_likeliest_are_not() -> None:
+    # Not the middle (6), nor an end (4, 8).
+    found = common(PEEP, SUPPORT, keep=("PEEP > 4 cmH2O and PEEP < 6 cmH2O",)).allowed
+    assert found is not None and found.value("peep") == 5
+    assert found.value("support") in (8, 11, 15)  # which no relation touches: as the first point tried has it
+    as_set = common(axis("peep", 4, 8, as_set="7"), keep=("PEEP = 7 cmH2O",), budget=0).allowed
+    assert as_set is not None and as_set.value("peep") == 7
+    assert common(PEEP, keep=("PEEP = 7 cmH2O",), budget=0).allowed is None
+
+
+def test_where_nothing_is_allowed_that_is_certain_or_left_open() -> None:
+    never = ("PEEP > 9 cmH2O",)
+    assert common(PEEP, keep=never).is_nothing_allowed
+    hard = ("10 cmH2O * PEEP - PEEP * PEEP > 25.5 cmH2O * 1 cmH2O",)
+    assert common(PEEP, keep=hard, budget=500).is_nothing_allowed
+    lost = common(PEEP, keep=hard, budget=2)
+    assert lost.allowed is None and not lost.is_nothing_allowed
+    assert not common(PEEP).is_nothing_allowed
+    assert common(axis("peep", 4, 6, step="5", origin="2")).allowed is None  # no step lies in the range
+
+
+def test_a_search_in_vain_is_not_made_again_for_each_question() -> None:
+    hard = "10 cmH2O * PEEP - PEEP * PEEP > 25.5 cmH2O * 1 cmH2O"
+    space = Space((PEEP,), {}, {}, frozenset(("peep",)), (condition_of(hard),))
+    lost, proved = Common(space, 2), Common(space, 500)
+    question = condition_of("PEEP > 3 cmH2O")
+    given_up = decide(None, question, space, 500, lost)
+    assert (given_up.outcome, given_up.boxes) == ("met", 1)
+    assert decide(None, question, space, 500, proved).outcome == "unsatisfiable"
+
+
+def test_what_is_shared_decides_no_question_that_other_relations_are_about() -> None:
+    keys = frozenset(("peep", "support"))
+    space = Space((PEEP, SUPPORT), {}, {}, keys, (condition_of("pressure support > 20 cmH2O"),))
+    shared = Common(space)
+    assert shared.is_nothing_allowed
+    assert decide(None, condition_of("PEEP > 3 cmH2O"), space, 500, shared).outcome == "met"
+    assert decide(None, condition_of("pressure support > 3 cmH2O"), space, 500, shared).outcome == "unsatisfiable"
