@@ -27,7 +27,7 @@ from typing import TYPE_CHECKING
 
 from library import CLOCK, make_library
 
-from rxlint.editor.convert import Lines, Texts
+from rxlint.editor.convert import Lines, Texts, Wants
 from rxlint.editor.diagnostics import marks
 from rxlint.editor.overlay import Library
 from rxlint.editor.server_session import DEBOUNCE
@@ -205,7 +205,7 @@ def parts_of(workspace: Workspace, path: Path, name: str, text: str) -> Iterator
         "  of which reading": lambda: read_document(source()),
         "  of which facts, without defined terms": lambda: list(facts_of(document, {}, CLOCK)),
         f"{len(found)} marks made and turned into diagnostics": lambda: [
-            texts.diagnostic(each, lines, True) for each in marks(snapshot)
+            texts.diagnostic(each, lines, Wants(related=True)) for each in marks(snapshot)
         ],
     }
     for what, call in measured.items():
