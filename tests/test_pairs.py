@@ -15,7 +15,7 @@ from tests.documents import document, rule_text, rules_of
 from tests.pairs import Explanation, Together
 from tests.pairs_fill import Filling, merged, nearest, orders, reads_of, speakers, text_of
 
-STEP = 1 if os.environ.get("RXLINT_PAIRS") == "all" else 64
+STEP = 1 if os.environ.get("RXLINT_PAIRS") == "all" else 256
 PAGE = pairs.PAGE.read_text("utf-8")
 KNOWN = pairs.explanations(pairs.WHY.read_text("utf-8"))
 LISTED = pairs.listed(PAGE)

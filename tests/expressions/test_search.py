@@ -7,7 +7,8 @@ from fractions import Fraction
 import pytest
 
 from rxlint.expressions import Axis, Common, Space, decide
-from tests.expressions.invented import axis, condition_of, judge, words
+from rxlint.expressions.masks import F, T
+from tests.expressions.invented import axis, condition_of, judge, number_of, words
 
 PEEP, SUPPORT, PEAK = axis("peep", 4, 8), axis("support", 8, 15), axis("peak", 15, 20)
 MODE = Axis("mode", options=(words("SIMV"), words("CMV")))
@@ -180,3 +181,35 @@ def test_what_is_shared_decides_no_question_that_other_relations_are_about() -> 
     assert shared.is_nothing_allowed
     assert decide(None, condition_of("PEEP > 3 cmH2O"), space, 500, shared).outcome == "met"
     assert decide(None, condition_of("pressure support > 3 cmH2O"), space, 500, shared).outcome == "unsatisfiable"
+
+
+def test_a_contradiction_elsewhere_makes_nothing_of_the_relations_that_matter() -> None:
+    keys = frozenset(("peep", "support"))
+    elsewhere = condition_of("pressure support > 20 cmH2O")
+    hard = condition_of("10 cmH2O * PEEP - PEEP * PEEP > 25.5 cmH2O * 1 cmH2O")
+    question = condition_of("PEEP > 3 cmH2O")
+    kept = Space((PEEP, SUPPORT), {}, {}, keys, (condition_of("PEEP > 5 cmH2O"), elsewhere))
+    assert decide(None, question, kept, 500, Common(kept)).outcome == "met"
+    never = Space((PEEP, SUPPORT), {}, {}, keys, (hard, elsewhere))
+    assert decide(None, question, never, 500, Common(never)).outcome == "unsatisfiable"
+
+
+def test_boxes_left_over_without_a_breach_are_no_doubt() -> None:
+    hard = "10 cmH2O * PEEP - PEEP * PEEP > 25.5 cmH2O * 1 cmH2O"
+    for budget in (1, 2, 4):
+        assert judge("PEEP > 3 cmH2O", PEEP, when=hard, budget=budget).outcome == "met"
+
+
+def test_a_term_that_a_fact_tells_more_of_is_worked_out_again() -> None:
+    formulas = {
+        "peak": number_of("if (PEEP <= 5 cmH2O) then (10 cmH2O) else (30 cmH2O)"),
+        "support": number_of("peak + 1 cmH2O"),
+    }
+    shared = Common(Space((PEEP,), formulas, {}, frozenset(("peep",))))
+    for text in ("peak <= 12 cmH2O", "pressure support <= 12 cmH2O", "peak + PEEP <= 17 cmH2O"):
+        before = shared.whole(in_fractions=False)
+        assert before.condition(condition_of(text)) == T | F
+        told = shared.whole(in_fractions=False)
+        told.learn(condition_of("PEEP < 4.9 cmH2O"))
+        assert told.condition(condition_of(text)) == T
+        assert shared.whole(in_fractions=False).condition(condition_of(text)) == T | F
