@@ -3,9 +3,12 @@
 `RXLINT_EXAMPLES=2000 pytest` tries that many examples a property instead of the modest number used by default.
 """
 
+import atexit
 import contextlib
 import os
+import shutil
 import sys
+import tempfile
 from collections.abc import Callable
 from pathlib import Path
 
@@ -14,6 +17,11 @@ from click.testing import CliRunner, Result
 from hypothesis import HealthCheck, settings
 
 ROOT = Path(__file__).resolve().parent.parent
+
+# What the program keeps between runs is kept for this run of the tests alone, and shared by its processes.
+if "RXLINT_CACHE" not in os.environ:
+    os.environ["RXLINT_CACHE"] = tempfile.mkdtemp(prefix="rxlint-tests-")
+    atexit.register(shutil.rmtree, os.environ["RXLINT_CACHE"], ignore_errors=True)
 
 # Shared helpers are imported as `tests.…`. At the end of the path, so that an installed rxlint comes before the
 # checkout's and the tests test what is installed.
@@ -41,7 +49,11 @@ def run_cli(tmp_path: Path, tmp_path_factory: pytest.TempPathFactory, monkeypatc
     exception that the command lets through is raised in the test.
     """
     home = tmp_path_factory.mktemp("home")
-    kept = {name: os.environ[name] for name in ("PATH", "SYSTEMROOT", "TMPDIR", "TEMP") if name in os.environ}
+    kept = {
+        name: os.environ[name]
+        for name in ("PATH", "SYSTEMROOT", "TMPDIR", "TEMP", "RXLINT_CACHE")
+        if name in os.environ
+    }
     clean = kept | {"HOME": str(home), "USERPROFILE": str(home), "LC_ALL": "C.UTF-8", "TZ": "UTC"}
 
     def run(*arguments: str | Path, input: str | bytes | None = None, cwd: Path | None = None) -> Result:

@@ -11,6 +11,7 @@ PACKAGE = ROOT / "rxlint"
 
 # One way through the program: a folder imports only those before it.
 ORDER = (
+    "store",
     "text",
     "units",
     "vocabulary",
@@ -22,12 +23,14 @@ ORDER = (
     "extension",
     "screening",
     "library",
+    "interface",
     "reports",
     "editor",
     "commands",
 )
 SKIN = ("cli", "__main__")  # they may import everything, and nothing imports them
 COMMON = "data"  # everything may import it, and it imports nothing of ours
+OFFERED = "interface"  # what the package itself hands on to programs, when they ask for it
 
 LONGEST_FILE = 500
 LONGEST_FUNCTION = 80
@@ -75,7 +78,9 @@ def may_import(importer: str, imported: str) -> bool:
         return True
     if importer in SKIN:
         return True
-    if imported in SKIN or importer in ("", COMMON):
+    if importer == "":
+        return imported == OFFERED
+    if imported in SKIN or importer == COMMON:
         return False
     return imported == COMMON or ORDER.index(imported) < ORDER.index(importer)
 
@@ -128,6 +133,8 @@ def test_folders_import_only_folders_above_them() -> None:
         ("rxlint/editor/server.py", "from rxlint.cli import main"),
         ("rxlint/data.py", "import rxlint.text"),
         ("rxlint/__init__.py", "from .text import lines"),
+        ("rxlint/interface/screened.py", "from rxlint.reports import text"),
+        ("rxlint/library/screen.py", "from rxlint import interface"),
     ],
 )
 def test_a_wrong_import_is_seen(where: str, source: str) -> None:
@@ -142,6 +149,7 @@ def test_a_wrong_import_is_seen(where: str, source: str) -> None:
         ("rxlint/units/table.py", "from rxlint.text import lines\nfrom rxlint import __version__, data"),
         ("rxlint/units/table.py", "from model import units\nimport click"),
         ("rxlint/cli.py", "from rxlint.editor import server"),
+        ("rxlint/__init__.py", "from rxlint import interface"),
     ],
 )
 def test_a_right_import_is_left_alone(where: str, source: str) -> None:

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
@@ -22,32 +21,48 @@ from rxlint.expressions.values import CLOSE, Environment, Missing, TooClose
 Slots = Sequence[Any]  # by slot: float, bool, Words, tuple of Item, str; None where missing; UNREADABLE
 
 
-@dataclass(frozen=True, slots=True)
-class CompiledCondition:
+class _Compiled:
+    """An expression that is compiled when it is first run: most rules have nothing to say of most documents."""
+
+    __slots__ = ("_slots", "node", "run")
+
+    def __init__(self, node: Node, slots: Mapping[str, int]) -> None:
+        self.node = node
+        self._slots = slots
+        self.run: Callable[[Slots], Any] = self._first
+
+    def _first(self, values: Slots) -> Any:
+        self.run = run = _compile(self.node, self._slots)
+        return run(values)
+
+    @property
+    def source(self) -> str:
+        """The source of its function."""
+        return generate(self.node, self._slots)[0]
+
+
+class CompiledCondition(_Compiled):
     """A condition as a function of slots; `run` gives None for unknown and CLOSE where floats cannot decide."""
 
-    node: Node
+    __slots__ = ()
     run: Callable[[Slots], bool | TooClose | None]
-    source: str
 
 
-@dataclass(frozen=True, slots=True)
-class CompiledNumber:
+class CompiledNumber(_Compiled):
     """A number as a function of slots; `run` gives None for missing and CLOSE where floats cannot decide."""
 
-    node: Node
+    __slots__ = ()
     run: Callable[[Slots], float | TooClose | None]
-    source: str
 
 
 def compile_condition(node: Node, slots: Mapping[str, int]) -> CompiledCondition:
     """Compile a checked condition. A key without a slot is missing and not stated."""
-    return CompiledCondition(node, *_compile(node, slots))
+    return CompiledCondition(node, slots)
 
 
 def compile_number(node: Node, slots: Mapping[str, int]) -> CompiledNumber:
     """Compile a checked number. A key without a slot is missing and not stated."""
-    return CompiledNumber(node, *_compile(node, slots))
+    return CompiledNumber(node, slots)
 
 
 def evaluate_condition(compiled: CompiledCondition, values: Slots, environment: Environment) -> bool | None:
@@ -71,9 +86,9 @@ def evaluate_number(compiled: CompiledNumber, values: Slots, environment: Enviro
         return None
 
 
-def _compile(node: Node, slots: Mapping[str, int]) -> tuple[Callable[[Slots], Any], str]:
+def _compile(node: Node, slots: Mapping[str, int]) -> Callable[[Slots], Any]:
     source, constants = generate(node, slots)
     space: dict[str, Any] = {"__builtins__": {"abs": abs, "min": min, "max": max}, **constants}
     exec(compile(source, "<expression>", "exec"), space)  # noqa: S102 - the source holds nothing but what we wrote
     run: Callable[[Slots], Any] = space["run"]
-    return run, source
+    return run

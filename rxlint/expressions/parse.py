@@ -16,6 +16,7 @@ from rxlint.expressions.mistakes import explain
 from rxlint.expressions.names import Names
 from rxlint.expressions.nodes import Node, depth_of
 from rxlint.expressions.problems import Problem
+from rxlint.store.grammar import grammar_of
 from rxlint.vocabulary.phrases import PhraseInput, PhraseLexer, Unexpected, chunks_of, where_it_stopped
 
 LONGEST: Final = 2000
@@ -33,10 +34,11 @@ class Parsed:
 @cache
 def grammar(strict: bool = False) -> Lark:
     """The parser of the expression language, built once; `strict` also refuses terminals that collide (for tests)."""
-    return Lark(
+    return grammar_of(
+        "expression-grammar.json",
         read_data("grammar", "expression.lark"),
-        parser="lalr",
-        lexer=PhraseLexer,
+        PhraseLexer,
+        None,
         strict=strict,
         keep_all_tokens=True,
         maybe_placeholders=False,

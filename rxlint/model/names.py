@@ -196,7 +196,22 @@ def _derived_type(derived: Derived) -> Type:
 
 @cache
 def derived_terms() -> Mapping[str, DerivedTerm]:
-    """The derived terms with their ways read. A fault in one is an error of the build: raises ValueError."""
+    """The derived terms with their ways read, as they were kept or else read anew.
+
+    A fault in one is an error of the build: raises ValueError.
+    """
+    from rxlint.model.compiled import keep_terms, read_terms
+
+    kept = read_terms()
+    if kept is not None:
+        return kept
+    terms = load_terms()
+    keep_terms(terms)
+    return terms
+
+
+def load_terms() -> Mapping[str, DerivedTerm]:
+    """The derived terms, read from their texts. Raises ValueError as ``derived_terms``."""
     names = base_names()
     found: dict[str, DerivedTerm] = {}
     for each in DERIVED:

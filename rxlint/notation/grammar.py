@@ -11,6 +11,7 @@ from lark.exceptions import UnexpectedToken, VisitError
 
 from rxlint.data import read_data
 from rxlint.notation.build import Builder
+from rxlint.store.grammar import grammar_of
 from rxlint.vocabulary import Chunk, PhraseInput, PhraseLexer, PhraseTrie, Unexpected, where_it_stopped
 
 STARTS: Final = (
@@ -38,12 +39,12 @@ class Piece(NamedTuple):
 @cache
 def line_grammar(strict: bool = False) -> Lark:
     """The parser of single statements, built once; `strict` also refuses terminals that collide (for tests)."""
-    return Lark(
+    return grammar_of(
+        "prescription-grammar.json",
         read_data("grammar", "prescription.lark"),
-        parser="lalr",
-        lexer=PhraseLexer,
+        PhraseLexer,
+        Builder(),
         start=list(STARTS),
-        transformer=Builder(),
         maybe_placeholders=False,
         strict=strict,
     )

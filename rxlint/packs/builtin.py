@@ -6,7 +6,7 @@ from functools import cache
 from typing import Final
 
 from rxlint.data import data_folder
-from rxlint.packs.load import load_pack
+from rxlint.packs.compiled import keep_packs, read_packs
 from rxlint.packs.pack import Pack
 
 # The order of the areas, in which rules are listed and run.
@@ -15,7 +15,22 @@ AREAS: Final = ("notation", "relation", "mode", "pressure", "timing", "volume")
 
 @cache
 def builtin_packs() -> tuple[Pack, ...]:
-    """The built-in packs in the order of their areas. A fault in one is a fault of the build: raises ValueError."""
+    """The built-in packs in the order of their areas, as they were kept or else read anew.
+
+    A fault in one is a fault of the build: raises ValueError.
+    """
+    kept = read_packs()
+    if kept is not None:
+        return kept
+    packs = load_builtin()
+    keep_packs(packs)
+    return packs
+
+
+def load_builtin() -> tuple[Pack, ...]:
+    """The built-in packs, read from their files. Raises ValueError as ``builtin_packs``."""
+    from rxlint.packs.load import load_pack
+
     folder = data_folder("rules")
     names = sorted(path.stem for path in folder.glob("*.yaml"))
     ordered = [name for name in AREAS if name in names] + [name for name in names if name not in AREAS]

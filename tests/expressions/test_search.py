@@ -213,3 +213,16 @@ def test_a_term_that_a_fact_tells_more_of_is_worked_out_again() -> None:
         told.learn(condition_of("PEEP < 4.9 cmH2O"))
         assert told.condition(condition_of(text)) == T
         assert shared.whole(in_fractions=False).condition(condition_of(text)) == T | F
+
+
+def test_a_term_that_shares_a_part_with_one_that_facts_decide_is_decided_by_them_too() -> None:
+    # Over the whole box either branch may be taken; the relation says that it is the first.
+    choice = "if (leak share * 1 s > inspiratory time + 0.1 s) then (10 cmH2O) else (50 cmH2O)"
+    formulas = {"peak": f"({choice}) + 2 cmH2O", "support": f"({choice}) + 1 cmH2O"}
+    axes = axis("ti", 1, 2), axis("share", "1.5", 3)
+    for question in (
+        "peak < 20 cmH2O and pressure support < 20 cmH2O",
+        "pressure support < 20 cmH2O and peak < 20 cmH2O",
+    ):
+        decision = judge(question, *axes, keep=["leak share * 1 s >= inspiratory time + 0.2 s"], formulas=formulas)
+        assert (decision.outcome, decision.boxes) == ("met", 1)

@@ -106,5 +106,6 @@ class _Collected:
 def with_tests(paths: Sequence[Path], examples: int, work: Callable[[Sequence[pytest.Item]], None]) -> int:
     """Call `work` with the collected tests, in this process; pytest's exit code."""
     os.environ["RXLINT_EXAMPLES"] = str(examples)
+    os.environ["RXLINT_CACHE"] = "off"  # what was kept before a change of the code would hide the change
     options = ["--assert=plain", "-p", "no:cacheprovider", "-p", "no:terminal", "--capture=no"]
     return int(pytest.main([*options, *map(str, paths)], plugins=[_Collected(examples, work)]))
