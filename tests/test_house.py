@@ -23,6 +23,7 @@ ORDER = (
     "extension",
     "screening",
     "library",
+    "exchange",
     "interface",
     "reports",
     "editor",

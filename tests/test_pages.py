@@ -35,3 +35,12 @@ def test_a_missing_document_would_be_seen() -> None:
 @pytest.mark.parametrize("page", sorted(shown.PAGES))
 def test_what_the_documents_show_is_fresh(page: str) -> None:
     assert (shown.ROOT / page).read_text(encoding="utf-8") == shown.fresh(page), "python -m tests.shown"
+
+
+def test_a_session_that_fails_or_is_not_finished_is_not_shown() -> None:
+    assert shown.session(("x = 2", "for _ in range(x):\n    print(x)", "x")) == (
+        ">>> x = 2\n>>> for _ in range(x):\n...     print(x)\n...\n2\n2\n>>> x\n2"
+    )
+    for wrong in ("y", "1 +", "print(", "raise SystemError"):
+        with pytest.raises(RuntimeError):
+            shown.session((wrong,))

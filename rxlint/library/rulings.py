@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Sequence
+from copy import copy
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -81,6 +82,15 @@ class Rulings:
         self._above = _loaded([(Path(each), each) for each in policies], self._packs, True)
         if packs or policies or python.packs:  # a fault is told before anything is screened
             self._rules((), ())
+
+    def anew(self, *, nearest: bool = True) -> Rulings:
+        """The same for another run, which reads the settings anew; none where ``nearest`` is False. What was prepared
+        from files of the same content is shared.
+        """
+        other = copy(self)
+        other._nearest = self._nearest and nearest
+        other._libraries, other._by_folder, other._by_settings = None, {}, {}
+        return other
 
     @property
     def base(self) -> RuleSet:
@@ -222,6 +232,6 @@ def _shown(path: Path) -> str:
     """A path as somebody who stands in the current folder would name it."""
     try:
         relative = os.path.relpath(path)
-    except ValueError:  # on another drive
+    except (OSError, ValueError):  # on another drive, or in a folder that is gone
         return path.as_posix()
     return path.as_posix() if relative.startswith("..") else Path(relative).as_posix()
