@@ -15,7 +15,7 @@ from rxlint.library.screen import screen_bytes
 from rxlint.packs.builtin import builtin_packs
 from rxlint.reports.calculations import text_of as calculations_text
 from rxlint.reports.style import Style
-from rxlint.reports.text import Totals, report, text_of
+from rxlint.reports.text import Totals, closing, text_of
 from rxlint.screening.ruleset import RuleSet, builtin_rules, prepare
 from tests.documents import DAY
 from tests.shelf import shelf_of
@@ -60,7 +60,9 @@ def report_of(path: Path) -> str:
     screened = screen_bytes(path.name, data, rules, DAY, shelf=shelf_of(path))
     if path.parent in (SLIPS, VIGNETTES):
         return "\n".join((*text_of(screened, Style()), ""))
-    return "\n".join(report([screened], Style(), bool(head and head.group(2)), Totals())) + "\n"
+    totals = Totals()
+    totals.add(screened)
+    return "\n".join((*text_of(screened, Style(), bool(head and head.group(2))), *closing(totals), ""))
 
 
 def calculations_of(path: Path) -> str:

@@ -68,7 +68,7 @@ monitoring
   pulse oximeter, ECG, expired volume monitor, leak monitor, blood gas analyser
 
 escalation
-  gases    at 1 h and 4 h
+  gases  at 1 h and 4 h
   call "respiratory registrar" when pH below 7.25 or SpO2 below 85 % for 5 min or spontaneous rate above 35 /min for 10 min
 
 equipment

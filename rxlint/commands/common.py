@@ -83,7 +83,10 @@ with_settings = click.option(
     help="Whether to read the nearest rxlint.yaml of each document's folder.",
 )
 with_known = click.option(
-    "--known", metavar="FILE", help="A list of known findings; in place of those that rxlint.yaml names."
+    "--known",
+    metavar="FILE",
+    type=click.Path(),
+    help="A list of known findings; in place of those that rxlint.yaml names.",
 )
 with_fail_at = click.option(
     "--fail-at",
@@ -111,6 +114,11 @@ class Chosen:
     python_names: tuple[str, ...] = ()
     settings: str = "nearest"
     known: str | None = None
+
+    @property
+    def files(self) -> tuple[str, ...]:
+        """The files that the command line names: packs, policies, profiles, a list of known findings."""
+        return (*self.pack_files, *self.policy_files, *self.profile_files, *((self.known,) if self.known else ()))
 
     def rulings(self) -> Any:
         """The rules of the run. Raises Configuration."""
@@ -144,8 +152,13 @@ def with_rules(*further: Callable[[Any], Any]) -> Callable[[Any], Any]:
 
 
 def is_coloured(colour: str) -> bool:
-    """Whether a report is coloured: as told, else where somebody looks at a terminal."""
-    return colour == "always" or (colour == "auto" and sys.stdout.isatty())
+    """Whether a report is coloured: as told, else where somebody looks at a terminal that can, and wants it so.
+
+    A `NO_COLOR` that is not empty says that it is not wanted (https://no-color.org).
+    """
+    if colour != "auto":
+        return colour == "always"
+    return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
 
 
 def status_of(totals: Any, fail_at: str) -> int:
@@ -167,10 +180,14 @@ def write(pieces: Iterable[str], end: str = "\n", unread: int = EXIT_CLEAN) -> N
             sys.stdout.write(piece + end)
         sys.stdout.flush()
     except BrokenPipeError:
-        # Python flushes once more at its end: that must not fail again
-        with contextlib.suppress(OSError, ValueError):
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        give_up_output()
         sys.exit(unread)
+
+
+def give_up_output() -> None:
+    """Let standard output, whose reader has gone away, lead nowhere: Python flushes it once more at its end."""
+    with contextlib.suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def rulings_of(

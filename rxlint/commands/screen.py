@@ -5,18 +5,20 @@ from __future__ import annotations
 import contextlib
 import datetime
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from rxlint.commands.common import (
     EXIT_UNREAD,
     Chosen,
+    Configuration,
     is_coloured,
     known_rule,
     on_day,
+    shown,
     status_of,
     with_colour,
     with_fail_at,
@@ -27,38 +29,60 @@ from rxlint.commands.common import (
     with_settings,
     write,
 )
+from rxlint.commands.completion import documents, rule_ids
+from rxlint.commands.progress import Progress, is_wanted
+from rxlint.commands.reporting import FORMS, WHOLE_LINES, FileReport, open_files, tell, with_reports
+from rxlint.reports.where import STANDARD_INPUT
 
-_STANDARD_INPUT: Final = "<standard input>"
+if TYPE_CHECKING:
+    from rxlint.reports.report import Ending, Report
 
 
 @click.command()
-@click.argument("paths", nargs=-1, required=True)
+@click.argument("paths", nargs=-1, shell_complete=documents)
+@click.option(
+    "--since",
+    "revision",
+    metavar="REV",
+    help="Screen only what may come out differently than at this revision of the git repository.",
+)
 @click.option("--as", "name", metavar="NAME", help="The name to show for standard input (-).")
 @click.option(
     "--readings",
     "sheets",
     metavar="FILE",
     multiple=True,
+    shell_complete=documents,
     help="Readings on their own, to screen with one order as if they stood in it; may be given several times.",
 )
 @on_day
 @with_rules(with_profiles, with_settings, with_known)
-@with_format("text", "json")
+@with_format(*FORMS)
+@with_reports
 @with_fail_at
 @click.option("--coverage", is_flag=True, help="List the outcome of every rule for every document.")
-@click.option("--explain", metavar="RULE", help="Show how one rule comes out: the value of every part of it.")
+@click.option(
+    "--explain",
+    metavar="RULE",
+    shell_complete=rule_ids,
+    help="Show how one rule comes out: the value of every part of it.",
+)
 @with_colour
+@click.option("--no-progress", is_flag=True, help="Don't show on the terminal how far a long run has come.")
 def screen(
     paths: tuple[str, ...],
+    revision: str | None,
     name: str | None,
     sheets: tuple[str, ...],
     day: datetime.date,
     chosen: Chosen,
     form: str,
+    further: tuple[FileReport, ...],
     fail_at: str,
     coverage: bool,
     explain: str | None,
     colour: str,
+    no_progress: bool,
 ) -> None:
     """Screen documents: files, folders of .vrx files, or - for standard input.
 
@@ -67,36 +91,86 @@ def screen(
     """
     from rxlint.reports.text import Totals
 
+    if explain is not None and further:
+        raise click.UsageError("--explain shows one rule and makes no report: leave --report out")
     rules = chosen.rulings()
     totals = Totals()
-    results = _results(paths, name, sheets, rules, day)
+    found = _inputs(paths, revision, name, sheets, chosen)
+    whole_lines = explain is not None or form in WHOLE_LINES
+    progress = Progress(len(found), sys.stderr, wanted=not no_progress and is_wanted(whole_lines=whole_lines))
+    results = progress.over(_results(paths, found, name, sheets, rules, day))
+
+    def status() -> int:
+        return EXIT_UNREAD if rules.unloaded and not totals.misconfigured else status_of(totals, fail_at)
+
+    def end() -> Ending:
+        from rxlint.reports.report import Ending
+
+        return Ending(totals, rules.used(), status())
+
+    def make(form: str, is_shown: bool) -> Report:
+        from rxlint.reports.forms import Wanted, report_of
+
+        colours = is_shown and is_coloured(colour)
+        return report_of(form, Wanted(day.isoformat(), fail_at, Path.cwd(), rules.of_settings, colours, coverage))
+
     if explain is not None:
-        _explain(explain, results, rules, totals, day)
-    elif form == "json":
-        from rxlint.reports import json_report
-
-        write(json_report.report(results, rules, day.isoformat(), totals), end="", unread=EXIT_UNREAD)
-    else:
-        from rxlint.reports import text
-        from rxlint.reports.style import Style
-
-        write(text.report(results, Style(is_coloured(colour)), coverage, totals), unread=EXIT_UNREAD)
-    sys.exit(EXIT_UNREAD if rules.unloaded and not totals.misconfigured else status_of(totals, fail_at))
+        _explain(explain, results, rules, totals, day, progress)
+        sys.exit(status())
+    with open_files(further, [*paths, *sheets, *chosen.files]) as files:
+        code = tell(form, files, results, totals, make, end, progress.beside)
+    sys.exit(code)
 
 
-def _results(
-    paths: tuple[str, ...], name: str | None, sheets: tuple[str, ...], rules: Any, day: datetime.date
-) -> Iterator[Any]:
-    """The results as they come. Faults of usage are raised at once, before anything is written."""
+def _inputs(
+    paths: tuple[str, ...], revision: str | None, name: str | None, sheets: tuple[str, ...], chosen: Chosen
+) -> Sequence[Any]:
+    """The inputs in their order, None standing for standard input. Faults of usage are raised here, before anything is
+    screened or written.
+    """
+    from rxlint.library.discover import find_inputs
+
+    if not paths and revision is None:
+        raise click.UsageError("Missing argument 'PATHS...'.")
     if (*paths, *sheets).count("-") > 1:
         raise click.UsageError("standard input can be given once")
     if name is not None and "-" not in paths:
         raise click.UsageError("--as names standard input; give - as a path")
     if len(set(sheets)) < len(sheets):
         raise click.UsageError("each file of readings can be given once")
+    if revision is not None:
+        return _since(paths or (".",), revision, sheets, chosen)
+    return [each for path in paths for each in ([None] if path == "-" else find_inputs([path]))]
+
+
+def _since(paths: tuple[str, ...], revision: str, sheets: tuple[str, ...], chosen: Chosen) -> Sequence[Any]:
+    """The inputs that may come out differently than at a revision. Raises Configuration where that can't be told."""
+    from rxlint.library.comparing import CannotCompare, NoRevision
+    from rxlint.library.since import told
+    from rxlint.library.since_tree import choose
+
+    if "-" in paths or sheets:
+        raise click.UsageError("--since chooses among files: it goes with neither standard input nor --readings")
+    try:
+        choice = choose(revision, paths, nearest=chosen.settings == "nearest", files=chosen.files)
+    except (CannotCompare, NoRevision) as error:
+        raise Configuration(shown(str(error))) from None
+    click.echo(shown(told(choice, revision)), err=True)
+    return choice.inputs
+
+
+def _results(
+    paths: tuple[str, ...],
+    found: Sequence[Any],
+    name: str | None,
+    sheets: tuple[str, ...],
+    rules: Any,
+    day: datetime.date,
+) -> Iterator[Any]:
+    """The results as they come."""
     if sheets:
-        return _beside(paths, name or _STANDARD_INPUT, sheets, rules, day)
-    return _screened(paths, name or _STANDARD_INPUT, rules, day)
+        return _beside(paths, name or STANDARD_INPUT, sheets, rules, day)
+    return _screened(found, name or STANDARD_INPUT, rules, day)
 
 
 def _beside(
@@ -114,23 +188,23 @@ def _beside(
     if len(paths) > 1 or (paths[0] != "-" and Path(paths[0]).is_dir()):
         raise click.UsageError("--readings goes with one order; name its file")
     order, folder = (name, _folder_of(name)) if paths[0] == "-" else (paths[0], Path(paths[0]).parent)
-    read = [Sheet(_STANDARD_INPUT if each == "-" else each, data_of(each)) for each in sheets]
+    read = [Sheet(STANDARD_INPUT if each == "-" else each, data_of(each)) for each in sheets]
     path = None if paths[0] == "-" else Path(paths[0])
-    shelf = rules.library(Path(order), is_file=path is not None) if order != _STANDARD_INPUT else None
+    shelf = rules.library(Path(order), is_file=path is not None) if order != STANDARD_INPUT else None
     return screen_beside(rules.of_folder(folder), order, data_of(paths[0]), read, day, path, shelf)
 
 
-def _screened(paths: tuple[str, ...], name: str, rules: Any, day: datetime.date) -> Iterator[Any]:
-    from rxlint.library.discover import find_inputs, read_stream
+def _screened(found: Sequence[Any], name: str, rules: Any, day: datetime.date) -> Iterator[Any]:
+    from rxlint.library.discover import read_stream
     from rxlint.library.screen import screen_inputs, screen_under
 
-    for path in paths:
-        if path == "-":
+    for each in found:
+        if each is None:
             data = read_stream(sys.stdin.buffer if sys.stdin is not None else None)
-            shelf = rules.library(Path(name), is_file=False) if name != _STANDARD_INPUT else None
+            shelf = rules.library(Path(name), is_file=False) if name != STANDARD_INPUT else None
             yield screen_under(rules.of_folder(_folder_of(name)), name, data, day, shelf=shelf)
         else:
-            yield from screen_inputs(find_inputs([path]), rules, day)
+            yield from screen_inputs([each], rules, day)
 
 
 def _folder_of(name: str) -> Path:
@@ -142,10 +216,12 @@ def _folder_of(name: str) -> Path:
     return Path()
 
 
-def _explain(rule: str, results: Iterable[Any], rulings: Any, totals: Any, day: datetime.date) -> None:
+def _explain(
+    rule: str, results: Iterable[Any], rulings: Any, totals: Any, day: datetime.date, progress: Progress
+) -> None:
     from rxlint.reports.explain import explain
 
     for screened in results:
         totals.add(screened)
         rules = rulings.of_settings(screened.settings)
-        write(explain(known_rule(rule, rules), screened, rules, day), unread=EXIT_UNREAD)
+        write(progress.beside(explain(known_rule(rule, rules), screened, rules, day)), unread=EXIT_UNREAD)

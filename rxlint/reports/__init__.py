@@ -1,1 +1,1 @@
-"""Findings to text and JSON. One module a report, each one function from results to text; nothing is computed here."""
+"""Findings to text, JSON and the formats of other programs. One module a report; nothing is computed here."""

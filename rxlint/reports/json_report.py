@@ -7,12 +7,12 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import Any, Final
 
 from rxlint import __version__
-from rxlint.library.rulings import Rulings
 from rxlint.library.screen import Screened
 from rxlint.notation.tree import Place
 from rxlint.packs import LEVELS, Origin
 from rxlint.packs.stack import PolicyUse
 from rxlint.reports.caution import CAUTION
+from rxlint.reports.report import Ending
 from rxlint.reports.text import Totals
 from rxlint.screening.finding import OUTCOMES, Acceptance, Coverage, Finding
 from rxlint.screening.ruleset import RuleSet
@@ -166,19 +166,26 @@ def policy_object(policy: PolicyUse) -> dict[str, Any]:
     }
 
 
-def report(results: Iterable[Screened], rules: RuleSet | Rulings, on: str, totals: Totals) -> Iterator[str]:
-    """The report in pieces."""
+class JsonReport:
+    """The JSON report, judged on a day (``on``, as ISO 8601 has it)."""
 
-    def entries() -> Iterator[dict[str, Any]]:
-        for screened in results:
-            totals.add(screened)
-            yield document_object(screened)
+    def __init__(self, on: str) -> None:
+        self._on = on
+        self._comma = ""
 
-    def tail() -> dict[str, Any]:
-        sets = [rules] if isinstance(rules, RuleSet) else rules.used()
-        return {**tables(sets, totals.policies), "summary": summary_object(totals)}
+    def start(self) -> Iterator[str]:
+        """The program and the day."""
+        yield _head(SCHEMA, self._on)
 
-    return framed(SCHEMA, on, entries(), tail)
+    def document(self, screened: Screened) -> Iterator[str]:
+        """A document's entry."""
+        yield self._comma + "\n" + _dump(document_object(screened))
+        self._comma = ","
+
+    def end(self, ending: Ending) -> Iterator[str]:
+        """The tables of the run, and its counts."""
+        totals = ending.totals
+        yield _tail({**tables(ending.sets, totals.policies), "summary": summary_object(totals)})
 
 
 def framed(
@@ -188,13 +195,21 @@ def framed(
 
     What holds for the run as a whole comes last: under which rules a document is looked at is found on the way.
     """
-    head = {"schema": schema, "tool": {"name": "rxlint", "version": __version__}, "on": on}
-    yield _dump(head)[:-1] + ',"documents":['
+    yield _head(schema, on)
     comma = ""
     for document in documents:
         yield comma + "\n" + _dump(document)
         comma = ","
-    yield "\n]," + _dump(tail())[1:] + "\n"
+    yield _tail(tail())
+
+
+def _head(schema: str, on: str) -> str:
+    head = {"schema": schema, "tool": {"name": "rxlint", "version": __version__}, "on": on}
+    return _dump(head)[:-1] + ',"documents":['
+
+
+def _tail(tail: dict[str, Any]) -> str:
+    return "\n]," + _dump(tail)[1:] + "\n"
 
 
 def tables(sets: Sequence[RuleSet], policies: Iterable[PolicyUse]) -> dict[str, Any]:

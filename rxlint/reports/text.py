@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from rxlint.library.screen import Screened
 from rxlint.model.stated import periods_of
@@ -16,13 +16,17 @@ from rxlint.reports.style import Style
 from rxlint.screening.finding import OUTCOMES, Finding, Outcome, Suggestion
 from rxlint.text import printable
 
+if TYPE_CHECKING:
+    from rxlint.reports.report import Ending
+
 _LABEL: Final = 11
 _LONGEST: Final = 300  # of a line that is shown
 _PLURALS: Final[Mapping[Level, tuple[str, str]]] = {
     "reject": ("to reject", "to reject"), "query": ("query", "queries"), "note": ("note", "notes"),
 }  # fmt: skip
 
-_Texts = Mapping[tuple[str | None, int], str]
+Texts = Mapping[tuple[str | None, int], str]
+"""Lines by the file that they stand in (None: the document itself) and their number."""
 SET_BY: Final = {"rule": "set by", "level": "level by", "limit": "limit by", "check": "asked by"}
 """How a report calls what a policy's row decided."""
 
@@ -81,11 +85,9 @@ def text_of(screened: Screened, style: Style, coverage: bool = False) -> Iterato
     screening = screened.screening
     if screening is None:
         return
-    texts = _texts(screened)
-    whole = (screened.beside or screened).document
-    several = whole is not None and len(periods_of(whole)) > 1
-    for finding in screening.findings:
-        yield from _finding(name, finding if several else replace(finding, period=None), texts, style)
+    texts = texts_of(screened)
+    for finding in findings_of(screened):
+        yield from finding_lines(name, finding, texts, style)
     for crash in screening.crashes:
         failed = style.mark("failed", "reject")
         yield f"{name}: {failed}: {printable(crash.told)}"
@@ -93,7 +95,17 @@ def text_of(screened: Screened, style: Style, coverage: bool = False) -> Iterato
         yield from _coverage(screened, style)
 
 
-def _texts(screened: Screened) -> _Texts:
+def findings_of(screened: Screened) -> Iterator[Finding]:
+    """The findings of a document, with the period left out where it has one alone."""
+    if screened.screening is None:
+        return
+    whole = (screened.beside or screened).document
+    several = whole is not None and len(periods_of(whole)) > 1
+    for finding in screened.screening.findings:
+        yield finding if several else replace(finding, period=None)
+
+
+def texts_of(screened: Screened) -> Texts:
     """The lines of a document, and of the files that were screened with it, by file and number."""
     sources: dict[str | None, Document] = {None: screened.document} if screened.document is not None else {}
     order = screened.beside or screened
@@ -104,35 +116,48 @@ def _texts(screened: Screened) -> _Texts:
     return {(file, line.number): line.text for file, document in sources.items() for line in document.source.lines}
 
 
-def _finding(name: str, finding: Finding, texts: _Texts, style: Style) -> Iterator[str]:
+def finding_lines(name: str, finding: Finding, texts: Texts, style: Style) -> Iterator[str]:
+    """A finding in the lines of the text report."""
     place = finding.place
-    level = style.mark(_told_level(finding), finding.level if finding.counts else "quiet")
+    level = style.mark(told_level(finding), finding.level if finding.counts else "quiet")
     rule = style.mark(f"[{finding.rule}]", "quiet")
     yield f"{name}:{place.line}:{place.column}: {level}: {printable(finding.message)} {rule}"
-    yield _detail("written", _line(texts.get((None, place.line), "")), style)
+    for label, text in (*_places(finding, texts), *details(finding)):
+        yield f"    {style.mark(label.ljust(_LABEL), 'quiet')} {printable(text)}"
+
+
+def _places(finding: Finding, texts: Texts) -> Iterator[tuple[str, str]]:
+    """What is written at a finding's place and at those that it relates to."""
+    yield "written", _line(texts.get((None, finding.place.line), ""))
     for related in finding.related:
         other = related.place
         text = _line(texts.get((other.file, other.line), ""))
-        yield _detail(f"line {other.line}", text if other.file is None else f"{text}  (of {other.file})", style)
+        yield f"line {other.line}", text if other.file is None else f"{text}  (of {other.file})"
+
+
+def details(finding: Finding) -> Iterator[tuple[str, str]]:
+    """What a report says of a finding below its message, each under a label: calculation, corrections, scope, policy.
+
+    The texts are as they come from the document: the report makes them safe for where it is shown.
+    """
     for line_text in finding.calculation:
-        yield _detail("worked out", line_text, style)
-    yield from _corrections(finding.corrections, style)
+        yield "worked out", line_text
+    yield from _corrections(finding.corrections)
     for narrowed in finding.sound:
-        yield _detail("sound with", narrowed, style)
+        yield "sound with", narrowed
     if finding.acceptance is not None:
         told = finding.acceptance
         file = f" of {told.place.file}" if told.place.file is not None else ""
-        until = f"until {told.until} by {told.by}: {told.because} (line {told.place.line}{file})"
-        yield _detail("accepted", until, style)
+        yield "accepted", f"until {told.until} by {told.by}: {told.because} (line {told.place.line}{file})"
     scope = ", ".join(
         part for part in (f"period {finding.period}" if finding.period else "", finding.band or "") if part
     )
     if scope:
-        yield _detail("holds for", scope, style)
+        yield "holds for", scope
     for origin in finding.policy:
-        yield _detail(SET_BY[origin.sets], str(origin), style)
+        yield SET_BY[origin.sets], str(origin)
     for less in finding.also:
-        yield _detail("also", f"{less.level}: {less.message} [{less.rule}]", style)
+        yield "also", f"{less.level}: {less.message} [{less.rule}]"
 
 
 def _line(text: str) -> str:
@@ -141,25 +166,21 @@ def _line(text: str) -> str:
     return text if len(text) <= _LONGEST else f"{text[:_LONGEST]} ... (of {len(text):,} characters)"
 
 
-def _told_level(finding: Finding) -> str:
+def told_level(finding: Finding) -> str:
     """The level, with why it does not count where it does not."""
     if finding.counts:
         return finding.level
     return f"{'accepted' if finding.acceptance is not None else 'known'} {finding.level}"
 
 
-def _corrections(corrections: Sequence[Suggestion], style: Style) -> Iterator[str]:
+def _corrections(corrections: Sequence[Suggestion]) -> Iterator[tuple[str, str]]:
     if corrections and all(each.is_reading for each in corrections):
-        yield _detail("may mean", " | ".join(each.text for each in corrections), style)
+        yield "may mean", " | ".join(each.text for each in corrections)
         return
     labels = ["restores"] if len(corrections) == 1 else ["either", *["or"] * (len(corrections) - 1)]
     for label, each in zip(labels, corrections, strict=False):
         makes = f"  (makes {each.makes})" if each.makes else ""
-        yield _detail(label, f"{each.text}{makes}", style)
-
-
-def _detail(label: str, text: str, style: Style) -> str:
-    return f"    {style.mark(label.ljust(_LABEL), 'quiet')} {printable(text)}"
+        yield label, f"{each.text}{makes}"
 
 
 def _coverage(screened: Screened, style: Style) -> Iterator[str]:
@@ -200,9 +221,23 @@ def policies_told(policies: Iterable[PolicyUse]) -> Iterator[str]:
             yield f"{each.name} does not decide {'; '.join(each.overruled)}."
 
 
-def report(results: Iterable[Screened], style: Style, coverage: bool, totals: Totals) -> Iterator[str]:
-    """The whole report, line by line, as the results come."""
-    for screened in results:
-        totals.add(screened)
-        yield from text_of(screened, style, coverage)
-    yield from closing(totals)
+@dataclass(frozen=True, slots=True)
+class TextReport:
+    """The text report. ``coverage``: with the outcome of every rule for every document."""
+
+    style: Style
+    coverage: bool = False
+
+    def start(self) -> Iterator[str]:
+        """Nothing comes before the first document."""
+        yield from ()
+
+    def document(self, screened: Screened) -> Iterator[str]:
+        """The lines of a document."""
+        for line in text_of(screened, self.style, self.coverage):
+            yield f"{line}\n"
+
+    def end(self, ending: Ending) -> Iterator[str]:
+        """The closing line, and the caution."""
+        for line in closing(ending.totals):
+            yield f"{line}\n"

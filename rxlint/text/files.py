@@ -8,6 +8,7 @@ import os
 import stat
 import tempfile
 from pathlib import Path
+from typing import Self
 
 # Without this flag, opening a pipe waits until somebody writes to it. Windows has neither such pipes nor the flag.
 _NO_WAIT = getattr(os, "O_NONBLOCK", 0)
@@ -44,6 +45,57 @@ class ChangedError(OSError):
     """The file is no longer what it was when it was read."""
 
 
+class WholeFile:
+    """A file that is written piece by piece under another name, and takes its place in one step.
+
+    A context: what is not ``put`` in place by its end is taken away again. A link would be replaced by a file: give
+    the path that it leads to. Raises OSError where the folder can't be written to, or what stands there is closed.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        _refuse_closed(path)
+        self._is_put = False
+        handle, self._name = tempfile.mkstemp(dir=path.parent, prefix=".rxlint-")
+        try:
+            self._file = os.fdopen(handle, "wb")
+        except BaseException:
+            os.close(handle)
+            self._take_away()
+            raise
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        with contextlib.suppress(OSError):  # what went wrong first is what is told
+            self._file.close()
+        if not self._is_put:
+            self._take_away()
+
+    def _take_away(self) -> None:
+        with contextlib.suppress(OSError):
+            os.unlink(self._name)
+
+    def write(self, data: bytes) -> None:
+        """Add to the file. Raises OSError."""
+        self._file.write(data)
+
+    def put(self, instead_of: bytes | None = None, *, settle: bool = True) -> None:
+        """Put the file in its place; see ``write_whole``. Raises ChangedError and OSError."""
+        self._file.flush()
+        if settle:
+            os.fsync(self._file.fileno())
+        self._file.close()
+        _dress(self._name, self._path)
+        if instead_of is not None and not _holds(self._path, instead_of):
+            raise ChangedError(errno.EBUSY, "it was changed meanwhile", str(self._path))
+        os.replace(self._name, self._path)
+        self._is_put = True
+        if settle:
+            _settle(self._path.parent)
+
+
 def write_whole(path: Path, data: bytes, instead_of: bytes | None = None, *, settle: bool = True) -> None:
     """Write a file in one step: the old one or the new one is there at any time, whole, whatever stops the program.
 
@@ -52,23 +104,9 @@ def write_whole(path: Path, data: bytes, instead_of: bytes | None = None, *, set
     written. A link would be replaced by a file: give the path that it leads to. Without ``settle`` it is not waited
     until the file is on the disk: for many files that can be made again, after a power cut too.
     """
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".rxlint-")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            if settle:
-                os.fsync(file.fileno())
-        _dress(name, path)
-        if instead_of is not None and not _holds(path, instead_of):
-            raise ChangedError(errno.EBUSY, "it was changed meanwhile", str(path))
-        os.replace(name, path)
-    except BaseException:
-        with contextlib.suppress(OSError):  # what went wrong first is what is told
-            os.unlink(name)
-        raise
-    if settle:
-        _settle(path.parent)
+    with WholeFile(path) as file:
+        file.write(data)
+        file.put(instead_of, settle=settle)
 
 
 def _dress(name: str, path: Path) -> None:
@@ -76,13 +114,18 @@ def _dress(name: str, path: Path) -> None:
     if not path.exists():
         os.chmod(name, 0o666 & ~_umask())
         return
-    if not os.access(path, os.W_OK):  # the folder would let us replace what its owner has closed
-        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(path))
+    _refuse_closed(path)
     status = path.stat()
     if hasattr(os, "chown"):
         with contextlib.suppress(OSError):
             os.chown(name, status.st_uid, status.st_gid)
     os.chmod(name, status.st_mode & 0o7777)  # after the owner: a change of owner takes some of them away
+
+
+def _refuse_closed(path: Path) -> None:
+    """Raise PermissionError for a file that its owner has closed: the folder would let us replace it all the same."""
+    if path.exists() and not os.access(path, os.W_OK):
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(path))
 
 
 def _holds(path: Path, data: bytes) -> bool:

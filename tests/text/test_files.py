@@ -12,7 +12,7 @@ from typing import Any
 
 import pytest
 
-from rxlint.text.files import ChangedError, write_whole
+from rxlint.text.files import ChangedError, WholeFile, write_whole
 from tests.conftest import ROOT
 
 OLD, NEW = b"old\r\n", b"old\r\nnew\r\n"
@@ -46,6 +46,18 @@ def test_a_new_file_is_made(tmp_path: Path) -> None:
     assert (tmp_path / "new").read_bytes() == NEW
     (tmp_path / "plain").touch()
     assert (tmp_path / "new").stat().st_mode == (tmp_path / "plain").stat().st_mode
+
+
+def test_a_file_that_is_not_put_in_place_is_taken_away(file: Path) -> None:
+    with WholeFile(file) as new:
+        new.write(NEW)
+        assert len(names(file.parent)) == 2 and file.read_bytes() == OLD
+    assert file.read_bytes() == OLD and names(file.parent) == ["order.vrx"]
+    with WholeFile(file) as new:
+        for piece in (NEW[:3], NEW[3:]):
+            new.write(piece)
+        new.put()
+    assert file.read_bytes() == NEW and names(file.parent) == ["order.vrx"]
 
 
 @pytest.mark.parametrize("mode", [0o600, 0o640, 0o664, 0o755])
@@ -90,10 +102,7 @@ def test_a_disk_that_fills_up_while_it_is_written_leaves_the_old_file(
         def __init__(self, handle: int) -> None:
             self.file = opened(handle, "wb")
 
-        def __enter__(self) -> "Full":
-            return self
-
-        def __exit__(self, *_: object) -> None:
+        def close(self) -> None:
             self.file.close()
 
         def write(self, data: bytes) -> None:
