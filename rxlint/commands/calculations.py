@@ -12,10 +12,11 @@ from rxlint.commands.common import (
     EXIT_UNREAD,
     write,
 )
+from rxlint.commands.completion import documents
 
 
 @click.command()
-@click.argument("paths", nargs=-1, required=True)
+@click.argument("paths", nargs=-1, required=True, shell_complete=documents)
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
 def calculations(paths: tuple[str, ...], form: str) -> None:
     """Show every value that the documents imply, with formula, numbers, unit and source."""

@@ -23,10 +23,11 @@ from rxlint.commands.common import (
     with_settings,
     write,
 )
+from rxlint.commands.completion import documents
 
 
 @click.command()
-@click.argument("paths", nargs=-1)
+@click.argument("paths", nargs=-1, shell_complete=documents)
 @click.option(
     "--since", "revision", metavar="REV", help="Compare the work tree with this revision of its git repository."
 )

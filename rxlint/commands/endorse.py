@@ -24,6 +24,7 @@ from rxlint.commands.common import (
     with_settings,
     write,
 )
+from rxlint.commands.completion import documents
 
 _MOMENT: Final = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2} [0-9]{2}:[0-9]{2}")
 _EXITS: Final = {
@@ -47,7 +48,7 @@ def _moment_of(_context: click.Context, _parameter: click.Parameter, value: str 
 
 
 @click.command()
-@click.argument("file", type=click.Path())
+@click.argument("file", type=click.Path(), shell_complete=documents)
 @click.option("--by", required=True, metavar="ROLE", help="The role of whoever has checked it, never a person's name.")
 @click.option("--at", "moment", callback=_moment_of, metavar="MOMENT", help="When it was checked (default: now).")
 @click.option("--dry-run", is_flag=True, help="Write nothing; show the line that would be added.")

@@ -20,11 +20,12 @@ from rxlint.commands.common import (
     with_rules,
     write,
 )
+from rxlint.commands.completion import documents
 
 
 @click.command()
 @click.argument("file", type=click.Path())
-@click.argument("paths", nargs=-1, required=True)
+@click.argument("paths", nargs=-1, required=True, shell_complete=documents)
 @click.option("--start", is_flag=True, help="Write a new list of everything that is found now.")
 @click.option("--check", is_flag=True, help="Write nothing; exit code 1 where the list could be shorter.")
 @on_day

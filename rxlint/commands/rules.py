@@ -22,10 +22,11 @@ from rxlint.commands.common import (
     with_python,
     write,
 )
+from rxlint.commands.completion import rule_ids
 
 
 @click.command()
-@click.argument("rule", required=False)
+@click.argument("rule", required=False, shell_complete=rule_ids)
 @with_packs
 @with_policies
 @with_python

@@ -23,10 +23,11 @@ from rxlint.commands.common import (
     with_rules,
     write,
 )
+from rxlint.commands.completion import documents
 
 
 @click.command("setup-list")
-@click.argument("path", metavar="FILE", type=click.Path())
+@click.argument("path", metavar="FILE", type=click.Path(), shell_complete=documents)
 @click.option("--ventilator", "name", metavar="NAME", help="The ventilator; without it, the one that the order names.")
 @click.option("--period", metavar="NAME", help="One period of the order; without it, all of them.")
 @on_day

@@ -10,13 +10,14 @@ from typing import Any, Final
 import click
 
 from rxlint.commands.common import EXIT_CLEAN, EXIT_FINDINGS, EXIT_UNREAD, shown, write
+from rxlint.commands.completion import documents
 
 _STANDARD_INPUT: Final = "<standard input>"
 _NO_END: Final = "\\ No newline at end of file"
 
 
 @click.command()
-@click.argument("paths", nargs=-1, required=True)
+@click.argument("paths", nargs=-1, required=True, shell_complete=documents)
 @click.option("--as", "name", metavar="NAME", help="The name to show for standard input (-).")
 @click.option("--check", is_flag=True, help="Write nothing; exit code 1 where something would change.")
 @click.option("--diff", is_flag=True, help="Write nothing; show what would change.")

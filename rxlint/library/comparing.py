@@ -145,7 +145,7 @@ def pairs_since(revision: str, paths: Sequence[str]) -> list[Pair]:
             raise CannotCompare(f"{given or 'an empty name'} is not there")
     folders = [Path(each) if os.path.isdir(each) else Path(each).parent for each in paths]
     repository = Repository(folders[0])
-    places = [_place(Path(each), repository) for each in paths]
+    places = [place_of(Path(each), repository) for each in paths]
     blobs = repository.files(repository.commit(revision), ENDING)
     by_place = {each.path: each for each in blobs}
     new = [_work_file(each, repository) for each in find_inputs(paths) if each.path is not None or not _is_empty(each)]
@@ -158,8 +158,11 @@ def pairs_since(revision: str, paths: Sequence[str]) -> list[Pair]:
     return [each for each in pairs if each.new is not None or (each.old is not None and _is_under(each.old, places))]
 
 
-def _place(path: Path, repository: Repository) -> str:
-    """A path from the top of its repository; links on the way are followed, a link itself is not."""
+def place_of(path: Path, repository: Repository) -> str:
+    """A path from the top of its repository; links on the way are followed, a link itself is not.
+
+    Raises CannotCompare for one that lies outside.
+    """
     whole = Path(os.path.realpath(path.parent)) / path.name if path.name not in ("", "..") else path.resolve()
     try:
         place = whole.relative_to(os.path.realpath(repository.top))
@@ -171,7 +174,7 @@ def _place(path: Path, repository: Repository) -> str:
 def _work_file(found: Input, repository: Repository) -> Version:
     if found.path is None or found.problem is not None:
         return Version(found.shown, found.shown, found.problem or Problem("is not there"))
-    return Version(found.shown, _place(found.path, repository), read_bytes(found.path), found.path)
+    return Version(found.shown, place_of(found.path, repository), read_bytes(found.path), found.path)
 
 
 def _is_as_in(version: Version, blob: Blob | None) -> bool:
@@ -299,4 +302,5 @@ __all__ = [
     "matched",
     "pairs_of",
     "pairs_since",
+    "place_of",
 ]

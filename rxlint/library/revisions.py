@@ -29,6 +29,8 @@ _SAFE: Final = (
 # A clone may lack files and name a program that would bring them; no protocol of this name exists, so none is used.
 _NO_PROTOCOL: Final = "none"
 _SECONDS: Final = 120
+NOT_HELD: Final = "the repository does not hold this file: the clone is not complete"
+"""The problem of a file that a revision names and the clone lacks."""
 _FILES: Final = frozenset({b"100644", b"100755"})  # a link's or a submodule's entry is no document
 
 
@@ -91,7 +93,7 @@ class Repository:
         small: list[str] = []
         for name, parts in zip(wanted, sizes, strict=True):
             if len(parts) != 3 or parts[1] != b"blob":
-                found[name] = Problem("the repository does not hold this file: the clone is not complete")
+                found[name] = Problem(NOT_HELD)
             elif int(parts[2]) > MAX_BYTES:
                 found[name] = Problem(f"the file is too large to be a prescription: {int(parts[2]):,} bytes")
             else:
