@@ -12,11 +12,13 @@ from rxlint.commands.calculations import calculations
 from rxlint.commands.compare import compare
 from rxlint.commands.editor import editor
 from rxlint.commands.endorse import endorse
+from rxlint.commands.export import export
 from rxlint.commands.import_ import import_
 from rxlint.commands.known import known
 from rxlint.commands.rules import rules, test_pack
 from rxlint.commands.screen import screen
 from rxlint.commands.setup_list import setup_list
+from rxlint.commands.sheet import sheet
 from rxlint.commands.tidy import tidy
 
 
@@ -33,7 +35,21 @@ def main() -> None:
             stream.reconfigure(errors="backslashreplace")
 
 
-for command in (screen, compare, rules, calculations, endorse, import_, known, test_pack, setup_list, tidy, editor):
+for command in (
+    screen,
+    compare,
+    rules,
+    calculations,
+    endorse,
+    export,
+    import_,
+    known,
+    test_pack,
+    setup_list,
+    sheet,
+    tidy,
+    editor,
+):
     main.add_command(command)
 
 
