@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import BinaryIO, Final
 
-from rxlint.library.table_document import Imported, document_of
+from rxlint.library.table_document import document_of
 from rxlint.library.table_header import Column, read_header
 from rxlint.library.table_rows import DELIMITERS, Row, delimiter_of, opened, rows_of
 from rxlint.text import Problem, printable
@@ -111,7 +111,7 @@ def _row(
         name = f"{printable(columns[cell.column - 1].text)}: " if cell.column else ""
         yield f"{table.shown}:{row.number}:{cell.column or 1}: {name}{cell.message}"
     result.bad += bool(imported.bad)
-    wanted = _file_name(imported, row)
+    wanted = safe_name(imported.id, f"row-{row.number:06d}")
     name = _free(wanted, result.names)
     if name != wanted:
         yield f"{table.shown}:{row.number}:1: another row has the file {wanted}.vrx already; this one is {name}.vrx"
@@ -124,11 +124,11 @@ def _row(
     result.documents += 1
 
 
-def _file_name(imported: Imported, row: Row) -> str:
-    """A name that can't lead out of a folder: the identifier's letters, digits, points and hyphens; else the row's."""
-    name = _UNSAFE.sub("_", imported.id or "")[:_LONGEST_NAME].strip(".")
+def safe_name(id: str | None, otherwise: str) -> str:
+    """A name that can't lead out of a folder: the identifier's letters, digits, points and hyphens, or the other."""
+    name = _UNSAFE.sub("_", id or "")[:_LONGEST_NAME].strip(".")
     if not name:
-        return f"row-{row.number:06d}"
+        return otherwise
     return f"_{name}" if _RESERVED.fullmatch(name) else name
 
 
@@ -147,4 +147,4 @@ def _problem(table: Table, problem: Problem) -> str:
     return f"{table.shown}{place}: {printable(problem.message)}"
 
 
-__all__ = ["DELIMITERS", "Import", "Table", "import_table"]
+__all__ = ["DELIMITERS", "Import", "Table", "import_table", "safe_name"]

@@ -90,10 +90,18 @@ def _in_column(section: str, detail: NewDetail) -> bool:
     return term is None or term.form not in SENTENCES
 
 
+def column_of(section: str, details: Iterable[NewDetail]) -> int:
+    """The columns of the longest term or key of a section: its values stand right of them."""
+    width = 0
+    for detail in details:
+        width = max([width, *(INDENT + len(render_row(row)[0]) for row in detail.rows)])
+        if _in_column(section, detail):
+            width = max(width, len(detail.phrase or ""))
+    return width
+
+
 def _section_lines(section: NewSection) -> list[str]:
-    phrases = [len(detail.phrase or "") for detail in section.details if _in_column(section.name, detail)]
-    keys = [INDENT + len(render_row(row)[0]) for detail in section.details for row in detail.rows]
-    width = max(phrases + keys, default=0)
+    width = column_of(section.name, section.details)
     lines = [render_heading(section.heading)]
     for detail in section.details:
         lines += [_INDENT + line for line in render_statement(section.name, detail, width)]

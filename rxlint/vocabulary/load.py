@@ -7,12 +7,11 @@ from fractions import Fraction
 from functools import cache
 from typing import Any
 
-from ruamel.yaml import YAML
-
 from rxlint.data import read_data
+from rxlint.store.data import read_yaml
 from rxlint.units import ALIASES, DISCOURAGED, UNITS, Unit, find_unit, to_base
 from rxlint.vocabulary.phrases import PhraseTrie
-from rxlint.vocabulary.terms import ItemSet, Mode, PerKilogram, Section, Slot, Term, Vocabulary
+from rxlint.vocabulary.terms import Code, ItemSet, Mode, PerKilogram, Section, Slot, Term, Vocabulary
 
 _AGE_UNITS = ("years", "months", "weeks", "days")
 
@@ -20,7 +19,7 @@ _AGE_UNITS = ("years", "months", "weeks", "days")
 @cache
 def vocabulary() -> Vocabulary:
     """The vocabulary of this version of the notation."""
-    return build_vocabulary(YAML(typ="safe").load(read_data("grammar", "vocabulary.yaml")))
+    return build_vocabulary(read_yaml("vocabulary.json", read_data("grammar", "vocabulary.yaml")))
 
 
 def build_vocabulary(data: Mapping[str, Any]) -> Vocabulary:
@@ -70,7 +69,7 @@ def _section(name: str, entry: Mapping[str, Any], data: Mapping[str, Any]) -> Se
     terms: dict[str, Term] = {}
     spellings: dict[str, str] = {}
     for phrase, fields in source.items():
-        term = _term(phrase, name, qualifier, fields, data["plausible per kilogram"])
+        term = _term(phrase, name, qualifier, fields, data["plausible per kilogram"], data["code systems"])
         terms[phrase] = term
         spellings |= dict.fromkeys((phrase, *term.also), phrase)
     return Section(
@@ -94,7 +93,14 @@ def _per_kilogram(fields: Mapping[str, Any], data: Mapping[str, Any]) -> PerKilo
     return PerKilogram(unit, (low, high))
 
 
-def _term(phrase: str, section: str, qualifier: str, fields: Mapping[str, Any], weighed: Mapping[str, Any]) -> Term:
+def _term(
+    phrase: str,
+    section: str,
+    qualifier: str,
+    fields: Mapping[str, Any],
+    weighed: Mapping[str, Any],
+    systems: Mapping[str, str],
+) -> Term:
     symbols = ([fields["unit"]] if "unit" in fields else []) + fields.get("units", [])
     units = tuple(_unit(symbol) for symbol in symbols)
     plausible = fields.get("plausible")
@@ -121,8 +127,12 @@ def _term(phrase: str, section: str, qualifier: str, fields: Mapping[str, Any], 
         places=tuple(fields.get("place", ())),
         items=fields.get("items"),
         at=_unit(fields["at"]) if "at" in fields else None,
-        code=fields.get("code"),
+        codes=tuple(_code(entry, systems) for entry in fields.get("codes", ())),
     )
+
+
+def _code(entry: Mapping[str, Any], systems: Mapping[str, str]) -> Code:
+    return Code(entry["system"], systems[entry["system"]], entry["code"], entry.get("display"))
 
 
 def _item_set(name: str, entry: Mapping[str, Any]) -> ItemSet:

@@ -30,6 +30,16 @@ class PerKilogram:
 
 
 @dataclass(frozen=True, slots=True)
+class Code:
+    """What an open vocabulary calls a term: the vocabulary's name here and its URI, the code, its own name for it."""
+
+    system: str
+    uri: str
+    code: str
+    display: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Term:
     """One term of a section.
 
@@ -57,7 +67,7 @@ class Term:
     places: tuple[str, ...] = ()
     items: str | None = None
     at: Unit | None = None
-    code: str | None = None
+    codes: tuple[Code, ...] = ()
 
     @property
     def per_weight(self) -> bool:
