@@ -123,8 +123,13 @@ def _fault(out: Written, document: Document, at: Path) -> Fault:
             told = f"the line `{out.lines[number - 1].strip()}`: {told_event(each.event)}"
             is_whole = len(at) <= len(path) or at == (*path, "term")  # the line as a whole would not be read
             return Fault(path if is_whole else at, told)
-    line = next((line for line, path in zip(out.lines, out.paths, strict=True) if path and _begins(at, path)), None)
-    what = f"the line `{line.strip()}` says something else" if line is not None else "no line says this"
+    near = [
+        (len(path), line.strip())
+        for line, path in zip(out.lines, out.paths, strict=True)
+        if path and line.strip() and _begins(at, path[:-1] if path[-1] == "written" else path)
+    ]
+    line = max(near, key=lambda each: each[0], default=None)
+    what = f"the line `{line[1]}` says something else" if line is not None else "no line says this"
     return Fault(at, f"{what}: what is stated here would not be read back from the document's text")
 
 

@@ -43,8 +43,8 @@ def to_json(document: Document | Problem, shown: str) -> Export:
 
 
 def to_fhir(screened: Screened, day: datetime.date, options: Options, *, despite_findings: bool = False) -> Export:
-    """A prescription as requests in FHIR. Refused where something in it is to be rejected, unless ``despite_findings``:
-    then its requests are drafts, and say so.
+    """A prescription as requests in FHIR. Refused where something in it is to be rejected, known from before or not,
+    unless ``despite_findings``: then its requests are drafts, and say so.
     """
     document, screening = screened.document, screened.screening
     if document is None or screening is None:
@@ -53,14 +53,15 @@ def to_fhir(screened: Screened, day: datetime.date, options: Options, *, despite
     if screening.crashes:
         crashes = (f"{screened.shown}: {printable(each.told)}" for each in screening.crashes)
         return Export("not usable", "", tuple(crashes))
-    counting = [each for each in screening.findings if each.counts]
-    rejects = [each for each in counting if each.level == "reject"]
+    # a list of what an old library has already answers for none of it
+    standing = [each for each in screening.findings if each.acceptance is None]
+    rejects = [each for each in standing if each.level == "reject"]
     if rejects and not despite_findings:
         lines = [f"{screened.shown}:{each.place.line}:{each.place.column}: {_finding(each)}" for each in rejects]
         last = f"{screened.shown}: what must not be used as written is not exported (--despite-findings does that)"
         return Export("refused", "", (*lines, last))
-    stands = tuple(f"line {each.place.line}: {_finding(each)}" for each in counting)
-    options = replace(options, screened=_screened(counting, day), stands=stands, rejected=bool(rejects))
+    stands = tuple(f"line {each.place.line}: {_finding(each)}" for each in standing)
+    options = replace(options, screened=_screened(standing, day), stands=stands, rejected=bool(rejects))
     try:
         found = export_fhir(document, options)
     except ValueError as error:
@@ -68,14 +69,15 @@ def to_fhir(screened: Screened, day: datetime.date, options: Options, *, despite
     return Export("incomplete" if rejects else "exported", found.text, _closing(screened.shown, document, found))
 
 
-def _screened(counting: list[Finding], day: datetime.date) -> str:
-    levels = [each.level for each in counting]
+def _screened(standing: list[Finding], day: datetime.date) -> str:
+    levels = [each.level for each in standing]
     told = ", ".join(f"{levels.count(level)} {level}" for level in LEVELS)
     return f"Screened by rxlint {__version__} as of {day.isoformat()}; findings that stand: {told}."
 
 
 def _finding(finding: Finding) -> str:
-    return printable(f"{finding.level}: {finding.message} [{finding.rule}]")
+    known = "known " if finding.known else ""
+    return printable(f"{known}{finding.level}: {finding.message} [{finding.rule}]")
 
 
 def _closing(shown: str, document: Document, found: FhirExport) -> tuple[str, ...]:

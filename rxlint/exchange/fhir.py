@@ -19,6 +19,7 @@ from rxlint.exchange.pretty import pretty
 from rxlint.model.stated import REPEATED_FORMS, Scope, key_of, scopes_of
 from rxlint.notation import nodes as n
 from rxlint.notation.tree import Document, Entry
+from rxlint.text import code_of
 
 CAUTION: Final = (
     "Made by rxlint from a prescription that is kept as plain text. This resource approves nothing: the order itself, "
@@ -99,7 +100,7 @@ def export_fhir(document: Document, options: Options) -> FhirExport:
         frozenset(number for draft in drafts for number in draft.parameter_lines),
         frozenset(elements),
         frozenset(noted),
-        sum(entry.kind == "blank" and bool(entry.lines[0].text.strip()) for entry in document.entries),
+        sum(bool(line.text[code_of(line.text) :].strip()) for entry in document.entries for line in entry.lines),
     )
 
 

@@ -14,13 +14,19 @@ from rxlint.text import MAX_BYTES, Problem
 
 DEEPEST: Final = 24
 """Most brackets within one another; a document has at most 14."""
-_BRACKETS: Final = re.compile(r'"(?:\\.|[^"\\])*"|[\[{]|[\]}]')
+# A text without end reaches to the end of the file, or every quote in it would be tried as the beginning of one.
+_BRACKETS: Final = re.compile(r'"(?:\\.|[^"\\])*"?|[\[{]|[\]}]')
+_TOKENS: Final = re.compile(r'("(?:\\.|[^"\\])*"?|[\[{\]}]|[^\s\[{\]},:"]+)(\s*:)?')
 _SPACE: Final = re.compile(r"[ \t\r\n]*")
 _SHOWN: Final = 60
 
 
 class _Refused(ValueError):
-    """Something that JSON can say and a document can't."""
+    """Something that JSON can say and a document can't; with the number or word that it stands for, if it is one."""
+
+    def __init__(self, message: str, word: str | None = None) -> None:
+        super().__init__(message)
+        self.word = word
 
 
 def read_json(data: bytes) -> tuple[str, Json] | Problem:
@@ -46,9 +52,23 @@ def read_json(data: bytes) -> tuple[str, Json] | Problem:
 
 
 def _place_in(text: str, error: _Refused) -> tuple[int, int] | tuple[None, None]:
-    at = error.args[1] if len(error.args) > 1 else -1
-    found = text.find(at) if isinstance(at, str) else -1
-    return place_of(text, found) if found >= 0 else (None, None)
+    """Where what is refused stands: the first such word outside quotes, or the name that an object has twice."""
+    names: list[tuple[set[str], int | None]] = []  # of every bracket that is open, with where a name came again
+    for match in _TOKENS.finditer(text):
+        token, colon = match.group(1), match.group(2)
+        if token in ("{", "["):
+            names.append((set(), None))
+        elif token in ("}", "]"):
+            again = names.pop()[1] if names else None
+            if again is not None and error.word is None:
+                return place_of(text, again)
+        elif colon and names:
+            name, (seen, again) = json.loads(token), names[-1]
+            names[-1] = (seen, match.start() if again is None and name in seen else again)
+            seen.add(name)
+        elif token == error.word:
+            return place_of(text, match.start())
+    return None, None
 
 
 def _too_deep(text: str) -> int | None:
@@ -73,17 +93,17 @@ def _object(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 
 
 def _no_float(text: str) -> Any:
-    raise _Refused(f'the number {text[:_SHOWN]} has decimals: numbers are kept as text, such as "0.5"')
+    raise _Refused(f'the number {text[:_SHOWN]} has decimals: numbers are kept as text, such as "0.5"', text)
 
 
 def _whole(text: str) -> int:
     if len(text) > 9:
-        raise _Refused(f"the number {text[:_SHOWN]} is too large for anything here")
+        raise _Refused(f"the number {text[:_SHOWN]} is too large for anything here", text)
     return int(text)
 
 
 def _no_constant(text: str) -> Any:
-    raise _Refused(f"{text} is no JSON")
+    raise _Refused(f"{text} is no JSON", text)
 
 
 def place_of(text: str, offset: int) -> tuple[int, int]:

@@ -176,9 +176,9 @@ class _Tree:
             if path is not None and path not in self._by_settings:
                 self._by_settings[path] = self._read(path)
             settings, named = self._by_settings[path] if path is not None else (None, ())
-            known = self._held[folder] = _Held(
-                self._root(whole, settings), tuple(dict.fromkeys((*moved, *named))), bool(moved)
-            )
+            told = _shown(path) if path is not None and settings is None else None  # by ``named``, with what ails it
+            names = dict.fromkeys((*(each for each in moved if each != told), *named))
+            known = self._held[folder] = _Held(self._root(whole, settings), tuple(names), bool(moved))
         return known
 
     def _settings_changed(self, folder: Path) -> tuple[str, ...]:

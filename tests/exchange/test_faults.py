@@ -137,11 +137,29 @@ def test_the_place_is_that_of_the_path() -> None:
         ('{"schema": ' + '{"a":' * 100 + "1" + "}" * 101, f"more than {DEEPEST} brackets"),
         (b"\xff\xfe{}", "not UTF-8"),
         (b" " * (MAX_BYTES + 1), "too large"),
+        ('"' + '\\"' * 30_000, "not JSON"),  # many quotes and no end: not looked at from each of them
     ],
-    ids=range(12),
+    ids=range(13),
 )
 def test_what_is_no_json_for_us_is_told(text: str | bytes, message: str) -> None:
     assert message in refused(text).message
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        ('{"a": "1.5 ", "b": [{}, 1.5]}', "1.5]"),
+        ('{"a": "NaN", "b": NaN}', "NaN}"),
+        ('{"a": "1234567890", "b": -1234567890}', "-1"),
+        ('{"a": {"b": 1}, "b": {"c": 2, "d": 3}, "a": 4}', '"a": 4'),
+        ('{"a": [{"b": "a", "c": {"b": 1}, "\\u0062": 2}], "a": 3}', '"\\u0062"'),
+        ('{"a,\\"{": 1, "a,\\"{" : 2}', '"a,\\"{" :'),
+    ],
+    ids=range(6),
+)
+def test_what_is_refused_is_told_with_its_place(text: str, place: str) -> None:
+    found = refused("\n" + text)
+    assert (found.line, found.column) == (2, text.rindex(place) + 1)
 
 
 @pytest.mark.parametrize("text", ["1", "null", '"x"', "[]", "true", "{}"])
@@ -184,7 +202,12 @@ def test_a_line_that_cannot_be_read_is_carried_with_its_place() -> None:
 
 def test_an_unreadable_line_that_could_be_read_is_refused() -> None:
     text = exported('prescription "x"\nsettings\n  PEEP  4-8 cmH2O\n').replace("4-8", "8")
-    assert "says something else" in refused(text).message
+    assert "the line `PEEP  8 cmH2O` says something else" in refused(text).message
+
+
+def test_a_line_as_written_that_says_something_else_is_shown() -> None:
+    text = TEXT.replace('{"term": "PEEP",', '{"term": "PEEP", "written": ["PEEP 40 cmH2O"],', 1)
+    assert "the line `PEEP 40 cmH2O` says something else" in refused(text).message
 
 
 @pytest.mark.parametrize("comment", ["# a", '#b, \\"c\\" # d', "# <script>alert(1)</script> \\u001b[31m"])

@@ -3,6 +3,7 @@
 import json
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -422,6 +423,34 @@ def test_queries_that_stand_are_told() -> None:
     assert given.outcome == "exported"
     note = json.loads(given.text)["entry"][0]["resource"]["note"][1]["text"]
     assert "0 reject, 1 query" in note and "[pressure.supported-breaths-differ]" in note
+
+
+@pytest.mark.parametrize(("slip", "outcome"), [("decimal-comma-in-flow", "refused"), ("peep-raised-alone", "exported")])
+def test_a_finding_that_was_known_before_stands_all_the_same(slip: str, outcome: str) -> None:
+    text = Path(ROOT / "examples" / "slips" / f"{slip}.vrx").read_text("utf-8")
+    screened = screen_bytes("order.vrx", text.encode(), builtin_rules(), DAY)
+    assert screened.screening is not None
+    known = tuple(replace(each, known=True) for each in screened.screening.findings)
+    screened = replace(screened, screening=replace(screened.screening, findings=known))
+    given = to_fhir(screened, DAY, Options())
+    assert given.outcome == outcome
+    given = to_fhir(screened, DAY, Options(), despite_findings=True)
+    request = json.loads(given.text)["entry"][0]["resource"]
+    assert request["status"] == ("draft" if outcome == "refused" else "active")
+    told = [each["text"] for each in request["note"] if "Screened by" in each["text"]]
+    for each in (each for each in known if each.level != "note"):
+        assert f"known {each.level}: " in told[0] and f"[{each.rule}]" in told[0]
+
+
+def test_comments_are_counted_wherever_they_stand() -> None:
+    lines = [
+        "# above",
+        'prescription "x"  # of a heading',
+        "settings",
+        "  PEEP 5 cmH2O  # of a line",
+        "  rate 12  # unread",
+    ]
+    assert export_fhir(document("\n".join([*lines, "  # between", ""])), Options()).comments == 5
 
 
 @pytest.mark.parametrize("text", ['template "x"\nsettings\n  PEEP 5 cmH2O\n', "readings\n  SpO2 94 %\n"])

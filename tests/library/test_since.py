@@ -226,6 +226,12 @@ def test_a_policy_that_is_gone_leaves_settings_that_can_t_be_used(ward: Repo) ->
     assert len(chosen()) == 2, "what can't be used is told at every run"
 
 
+def test_settings_that_changed_and_can_t_be_used_are_named_once(ward: Repo) -> None:
+    ward.write("ward/rxlint.yaml", "policies: [missing.yaml]\n")
+    assert line().count("ward/rxlint.yaml") == 1
+    assert "(ward/rxlint.yaml, which can't be used)" in line()
+
+
 def test_settings_that_come_or_go_may_part_a_library(ward: Repo) -> None:
     ward.write("templates/rxlint.yaml", "library: .\n")
     assert dict(chosen()) == {
