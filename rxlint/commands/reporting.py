@@ -23,7 +23,12 @@ if TYPE_CHECKING:
 FORMS: Final = ("text", "json", "sarif", "junit", "github", "gitlab", "checkstyle")
 WHOLE_LINES: Final = frozenset({"text", "github"})
 """The forms of which each piece is made of whole lines."""
-_DOCUMENT: Final = ".vrx"
+_NEVER: Final = {
+    ".vrx": "a report is not written to a document (*.vrx)",
+    ".yaml": "a report is not written to settings or rules (*.yaml)",
+    ".yml": "a report is not written to settings or rules (*.yml)",
+}
+"""Endings of files that others than reports have: a run reads more of them than its command line names."""
 
 Maker = Callable[[str, bool], "Report"]
 """Makes a report of a form, for standard output or (False) for a file."""
@@ -68,8 +73,8 @@ with_reports = click.option(
 def open_files(further: Sequence[FileReport], read: Iterable[str]) -> Iterator[list[_File]]:
     """The files of further reports, opened before anything is screened, and put in place by ``tell``.
 
-    ``read`` are the files that the run reads: none of them is written over, and no document is. Raises Configuration
-    for a file that can't be written.
+    ``read`` are files that the command line names to be read: none of them is written over, and no document, pack,
+    policy or settings file is (told by its ending). Raises Configuration for a file that can't be written.
     """
     from rxlint.text.files import WholeFile
 
@@ -93,8 +98,8 @@ def open_files(further: Sequence[FileReport], read: Iterable[str]) -> Iterator[l
 
 
 def _why_not(path: Path) -> str | None:
-    if path.suffix.lower() == _DOCUMENT:
-        return f"a report is not written to a document (*{_DOCUMENT})"
+    if path.suffix.lower() in _NEVER:
+        return _NEVER[path.suffix.lower()]
     try:
         mode = path.stat().st_mode
     except FileNotFoundError:

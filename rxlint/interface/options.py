@@ -59,6 +59,8 @@ def path_of(path: object, what: str = "path") -> str:
         raise OptionError(f"{what} must be a str or a pathlib.Path, not {kind_of(path)}")
     if not told:
         raise OptionError(f"{what}: an empty name names no file")
+    if "\0" in told:
+        raise OptionError(f"{what}: a name with a null character names no file")
     return told
 
 

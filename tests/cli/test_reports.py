@@ -112,6 +112,8 @@ def test_a_report_in_a_file_is_never_coloured(folder: Path, run_cli: RunCli) -> 
         (["json=nowhere/a.json"], "the report nowhere/a.json can't be written: No such file or directory"),
         (["json=deep"], "the report deep can't be written: is not a regular file"),
         (["json=new.VRX"], "the report new.VRX can't be written: a report is not written to a document (*.vrx)"),
+        (["sarif=rxlint.yaml"], "the report rxlint.yaml can't be written: a report is not written to settings or rules"),
+        (["sarif=new.YML"], "the report new.YML can't be written: a report is not written to settings or rules"),
         (["json=./query.vrx"], "the report query.vrx can't be written: a file that is read is not written over"),
         (["text=note.yaml"], "the report note.yaml can't be written: a file that is read is not written over"),
         (["json=a", "sarif=deep/../a"], "the report deep/../a can't be written: two reports can't be written to one"),

@@ -245,3 +245,9 @@ def test_the_user_s_program_runs() -> None:
     from tests.interface.program import main
 
     assert main(SLIP) == ["line 43: supported breaths reach 19 cmH2O, mandatory breaths 17 cmH2O"]
+
+
+def test_a_path_that_no_file_can_have_is_refused() -> None:
+    for call in (lambda: rxlint.screen_text("", path="a\0b"), lambda: list(rxlint.screen_paths(["a\0b"]))):
+        with pytest.raises(rxlint.OptionError, match="null character"):
+            call()

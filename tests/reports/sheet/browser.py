@@ -11,6 +11,7 @@ import subprocess
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from itertools import pairwise
 from pathlib import Path
 from typing import Any, Final
 
@@ -157,6 +158,16 @@ class Leaf:
     def text(self) -> str:
         """All its text without white space."""
         return squeezed("".join(each.text for each in self.words))
+
+    @property
+    def told(self) -> str:
+        """Its text as read: a space within a line, a bar where a line ends or leaves a gap."""
+        told = ""
+        for before, word in pairwise((None, *self.words)):
+            assert word is not None
+            near = before is not None and abs(before.bottom - word.bottom) < 2 and 0 <= word.left - before.right < 12
+            told += (" " if near else " | ") + word.text
+        return told
 
 
 _LEAF: Final = re.compile(r'<page width="([0-9.]+)" height="([0-9.]+)">(.*?)</page>', re.DOTALL)

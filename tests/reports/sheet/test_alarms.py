@@ -213,7 +213,7 @@ def test_delays_are_told_with_their_limits() -> None:
     assert cell(picture.table, "SpO2", "low limit") == "86 % after 30 s"
     assert cell(picture.table, "time without a breath (apnoea)", "high limit") == "20 s"
     assert cell(picture.table, "time without a breath (apnoea)", "expected").startswith("3.75 s")
-    assert cell(picture.table, "time apart (disconnection)", "high limit") == "on, no value stated"
+    assert cell(picture.table, "time disconnected (disconnection)", "high limit") == "on, no value stated"
     assert faults(picture, "alarms") == []
 
 

@@ -183,7 +183,7 @@ def test_many_cylinders_are_told_in_words_alone() -> None:
 def test_the_line_goes_from_full_to_empty() -> None:
     facts = order("cylinder 600 L", "transfer 60 min", "reserve 20 min")
     picture = drawn(picture_of(facts))
-    (line,) = [points for attributes, points in paths(picture.svg) if attributes.get("stroke-width") == "2.2"][:1]
+    (line,) = [points for attributes, points in paths(picture.svg) if attributes.get("stroke-width") == "2.6"][:1]
     ways = {points[0][0] for attributes, points in paths(picture.svg) if attributes.get("stroke-dasharray") == "5 3"}
     (start, full), (end, empty) = line
     way, last = sorted(ways)
@@ -233,3 +233,16 @@ def test_the_same_facts_give_the_same_picture() -> None:
     assert picture_of(facts) == picture_of(facts)
     circles = list(ET.fromstring(drawn(picture_of(facts)).svg).iter(f"{SVG}circle"))
     assert len(circles) == 4  # two changes, the letter of the line, the same in the legend
+
+
+def test_the_line_that_is_empty_first_is_the_heavy_one() -> None:
+    facts = order("cylinder 10000 L", "transfer 30 min", "reserve 30 min", fio2="50 % allow 40 to 60 %")
+    picture = drawn(picture_of(facts))
+    lines = {}
+    for attributes, points in paths(picture.svg):
+        if attributes.get("stroke-width") in ("1.6", "2.6") and len(points) == 2 and points[1][1] > points[0][1]:
+            (left, full), (right, low) = points
+            lines[attributes["stroke-width"]] = ((low - full) / (right - left), attributes.get("stroke-dasharray"))
+    assert lines["2.6"][0] > lines["1.6"][0]
+    assert (lines["2.6"][1], lines["1.6"][1]) == (None, "7 4")
+    assert "A dot is" not in picture.alt  # no cylinder is changed
