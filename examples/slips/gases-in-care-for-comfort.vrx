@@ -1,4 +1,4 @@
-# Slip: the times of the blood gases were left from the day the patient came. Found by: escalation.comfort-and-gases
+# Slip: the times of the blood gases were left from the day the patient came. Found by: escalation.comfort-and-treating
 # Invented demo data: the Tarnmoor Breathing Support Service does not exist, and nothing here is a recommendation.
 prescription "Mask support for breathlessness at the end of life, old adult"
   notation   1
@@ -18,6 +18,7 @@ patient
   hypercapnia risk       yes
   place of care          ward
   aim of care            comfort
+  unaided up to          12 h
   secretions             thin
   spontaneous breathing  present
 

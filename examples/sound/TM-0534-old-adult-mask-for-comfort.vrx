@@ -17,6 +17,7 @@ patient
   hypercapnia risk       yes
   place of care          ward
   aim of care            comfort
+  unaided up to          12 h
   secretions             thin
   spontaneous breathing  present
 
