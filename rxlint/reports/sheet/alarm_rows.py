@@ -68,7 +68,7 @@ WATCHED: Final = (
     Watched("rate", "alarm low rate", "alarm high rate", (Way("set rate", "set rate", "as set"),), target="rate",
             readings=(("reading rate", "read"),)),
     Watched("time without a breath (apnoea)", None, "alarm apnoea", (_CYCLE,), (("fallback delay", "back-up begins"),)),
-    Watched("time apart (disconnection)", None, "alarm disconnection"),
+    Watched("time disconnected (disconnection)", None, "alarm disconnection"),
     Watched("leak", None, "alarm high leak", (_PORT,), target="total leak",
             readings=(("reading total leak", "read, total"), ("reading unintentional leak", "read, unintentional"))),
     Watched("SpO2", "alarm low SpO2", "alarm high SpO2", target="SpO2", readings=(("reading SpO2", "read"),),

@@ -4,7 +4,7 @@ exhaled gas. What is listed in an unusual order is drawn in that order."""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 from typing import Final
@@ -40,12 +40,16 @@ def circuit_picture(facts: Facts, prefix: str = "circuit") -> Picture | NotDrawn
     space = show(dead, UNITS["mL"]) if isinstance(dead, Fraction) and dead > 0 else None
     alt = _alt(circuit, space)
     drawing = circuit_drawing(circuit, space, alt)
-    notes = (
+    svg = svg_of(drawing, prefix)
+    table = _table(circuit, space)
+    notes = [
         "Parts stand in the order of the order's own list; nothing was put right.",
         "An arrow with two heads: breath goes in and out there.",
-        "A text that ends in an ellipsis stands in full in the table.",
-    )
-    return Picture(HEADING, svg_of(drawing, prefix), alt, _table(circuit, space), notes)
+    ]
+    picture = Picture(HEADING, svg, alt, table, tuple(notes))
+    if picture.is_whole:
+        return picture
+    return replace(picture, notes=(*notes, "A text that ends in an ellipsis stands in full in the table."))
 
 
 # ---- the drawing

@@ -16,7 +16,7 @@ from rxlint.notation.render import render_body
 from rxlint.notation.tree import Document
 from rxlint.packs import Defined
 from rxlint.reports.sheet.content_changes import changes_of, setup_of
-from rxlint.reports.sheet.content_findings import findings_of, raw_lines, text_lines
+from rxlint.reports.sheet.content_findings import findings_of, is_cut, raw_lines, text_lines
 from rxlint.reports.sheet.content_limits import Beside, tables_of
 from rxlint.reports.sheet.content_own import identity_name, own_check
 from rxlint.reports.sheet.content_parts import Part, parts_of
@@ -121,6 +121,8 @@ def _unread(screened: Screened, given: Given) -> Sheet:
         + (f" (line {each.line}, column {each.column})" if each.line is not None else "")
         for each in screened.problems
     ]
+    if given.data is not None and is_cut(given.data):
+        notices.append("It is too long to be shown to its end: the text below holds its beginning alone.")
     nothing = Section(why=_NO_READING)
     return Sheet(
         title=screened.shown,
@@ -179,7 +181,7 @@ def _section(parts: Sequence[Part], sections: Sequence[str], beside: Beside, why
 def _template_told(followed: Followed, document: Document) -> str:
     """Which template the settings stand beside; why there is none where there is none."""
     if followed.template is not None:
-        return f"Held against {followed.label} ({followed.template.shown})."
+        return f"Compared with {followed.label} ({followed.template.shown})."
     if followed.link is not None:
         return f"The template that it follows could not be held against it: {followed.why}."
     return "It is a template itself." if document.kind == "template" else "It follows no template."

@@ -121,8 +121,18 @@ def _lines_of(places: Iterable[Place]) -> Sequence[int]:
     ]
 
 
-def raw_lines(data: bytes, most: int = 400) -> tuple[TextLine, ...]:
+RAW_BYTES: Final = 20_000
+RAW_LINES: Final = 400
+"""As much is shown of a file that is no document: a few sheets of paper."""
+
+
+def raw_lines(data: bytes) -> tuple[TextLine, ...]:
     """The lines of bytes that are no document, as far as they can be shown."""
-    text = data[:200_000].decode("utf-8", "backslashreplace")
-    lines = text.split("\n")[:most]
+    text = data[:RAW_BYTES].decode("utf-8", "backslashreplace")
+    lines = text.split("\n")[:RAW_LINES]
     return tuple(TextLine(number, line.rstrip("\r"), ()) for number, line in enumerate(lines, 1))
+
+
+def is_cut(data: bytes) -> bool:
+    """Whether bytes that are no document are too many to be shown to their end."""
+    return len(data) > RAW_BYTES or data.count(b"\n") > RAW_LINES

@@ -25,6 +25,7 @@ from rxlint.vocabulary import vocabulary
 
 _SIGNS: Final = {"<": "below", "<=": "at most", ">": "above", ">=": "at least"}
 _LONGEST: Final = 60
+_SLACK: Final = "unit slack"
 _PATIENT: Final = frozenset({"patient", "airway"})
 
 
@@ -171,6 +172,7 @@ def _limit(
     """A limit with its text: of the value itself, or of what it comes to for each kilogram of a weight."""
     if names & facts.closure(keys_in(limit)):
         return None
+    limit = _without_slack(limit)
     value = number(limit, facts.as_set)
     if not isinstance(value, Fraction | float):
         return None
@@ -181,6 +183,21 @@ def _limit(
     if _is_per_patient(measured, names) and isinstance(limit, nodes.Number):
         return None, f"{_SIGNS[sign]} {limit.text}"
     return None
+
+
+def _without_slack(limit: Node) -> Node:
+    """A limit as it is published, without what rules leave so that a rounded unit passes: that is no leave to set more.
+
+    It stands in the packs as ``limit * (1 + unit slack)``.
+    """
+    if (
+        isinstance(limit, nodes.Binary)
+        and limit.operator == "*"
+        and isinstance(limit.right, nodes.Binary)
+        and any(key.split(": ")[-1] == _SLACK for key in keys_in(limit.right))
+    ):
+        return limit.left
+    return limit
 
 
 def _short(node: Node) -> str:

@@ -24,9 +24,6 @@ _HEAD: Final = (
 )
 _PATIENT: Final = (
     ("patient age", "Age"),
-    ("patient corrected age", "Corrected age"),
-    ("patient gestation", "Gestation at birth"),
-    ("patient sex", "Sex"),
     ("patient height", "Height"),
     ("patient weight", "Weight"),
 )
@@ -73,10 +70,8 @@ def _identity(document: Document) -> Iterator[tuple[str, str]]:
             yield label, stated[key]
         elif key in ("document status", "document written") or (key == "document follows" and not is_template):
             yield label, NOT_STATED
-    for key, label in _PATIENT:
-        if key in stated:
-            yield label, stated[key]
-        elif key in ("patient age", "patient height", "patient weight"):
+    for key, label in _PATIENT:  # what is stated stands among the order's lines, right below
+        if key not in stated:
             yield label, NOT_STATED
     for block in document.blocks_of("checked"):
         yield "Checked before", _after_word(block.entry)
@@ -103,7 +98,8 @@ def _after_word(entry: Entry) -> str:
 
 def _section(block: Block) -> FactSection:
     heading = " ".join(block.entry.text.split())
-    return FactSection(heading, block.entry.lines[0].number, tuple(_fact(entry) for entry in block.details))
+    facts = tuple(_fact(entry) for entry in block.details)
+    return FactSection(heading, block.entry.lines[0].number, facts, block.section == "readings")
 
 
 def _fact(entry: Entry) -> Fact:

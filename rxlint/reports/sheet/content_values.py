@@ -20,9 +20,9 @@ from rxlint.screening.ruleset import RuleSet
 # Terms that only stand for what a line states.
 _NAMES_ALONE: Final = frozenset({"baseline", "set rate", "exhalation resistance"})
 _OUTCOMES: Final[Mapping[Outcome, str]] = {
-    "met": "hold",
-    "broken": "are broken",
-    "can break": "can be broken by something that the order allows",
+    "met": "found nothing",
+    "broken": "found something",
+    "can break": "found something among what the order allows",
     "undecided": "could not be decided in the time there is for one check",
     "not checked": "could not be made",
     "does not apply": "do not concern this order",

@@ -15,6 +15,8 @@ from typing import Final, Literal
 from rxlint.reports.sheet.axes import Box
 from rxlint.text import printable
 
+ELLIPSIS: Final = "\u2026"
+"""At the end of a text that there was no room for."""
 SIZE: Final = 12.0
 SMALL: Final = 11.0
 """No text of a drawing is smaller than this."""
@@ -92,8 +94,8 @@ def cut(text: str, room: float, size: float, bold: bool = False) -> str:
     """The text, or as much of its beginning as there is room for, with an ellipsis."""
     if text_width(text, size, bold) <= room:
         return text
-    end = _fitting(text, 0, room - text_width("…", size, bold), size, bold)
-    return text[:end].rstrip() + "…"
+    end = _fitting(text, 0, room - text_width(ELLIPSIS, size, bold), size, bold)
+    return text[:end].rstrip() + ELLIPSIS
 
 
 def _fitting(text: str, start: int, room: float, size: float, bold: bool) -> int:

@@ -25,7 +25,8 @@ _LANE = 15.0
 _MOST_CHANGES: Final = 8  # more changes than these are told in words alone
 _FAR: Final = 4  # a line that lasts longer than so many times the journey runs out of the picture
 _HOURS_FROM: Final = 240  # minutes from which a scale is in hours
-_DASHES: Final = ("", "7 4")  # of the slower line, of the faster one
+_OF_MOST: Final = (2.6, "")  # width and dashes of the line to plan with
+_OF_LEAST: Final = (1.6, "7 4")
 _KEY: Final = 9.0  # radius of a line's letter
 _STEPS: Final = {"min": (1, 2, 5, 10, 15, 20, 30, 60), "h": (1, 2, 3, 6, 12, 24, 48, 96, 192, 384, 768)}
 
@@ -69,7 +70,7 @@ def oxygen_drawing(supply: Supply, alt: str) -> Drawing:
     shapes += _reserve_zone(supply, across, per, top)
     shapes += _levels(supply, upright)
     for index, line in enumerate(supply.drawn):
-        shapes += _line(line, index, supply, across, upright, per)
+        shapes += _line(line, supply, across, upright, per)
         shapes += _letter(line, index > 0, per, across, upright, tuple(at.values()))
     y = _words(supply, top + _HEIGHT + 38, shapes)
     return Drawing(y + 12, HEADING, alt, tuple(shapes))
@@ -161,10 +162,10 @@ def _full_share(line: Line, upright: Scale) -> float:
     return float(from_base(line.draw * line.lasts, UNITS["L"])) / upright.high
 
 
-def _line(line: Line, index: int, supply: Supply, across: Scale, upright: Scale, per: Fraction) -> Iterator[Shape]:
+def _line(line: Line, supply: Supply, across: Scale, upright: Scale, per: Fraction) -> Iterator[Shape]:
     """What is left at one draw, with a dot where a cylinder is changed."""
     points = (_left(line, across, upright, per, 0.0), _left(line, across, upright, per, 1.0))
-    yield Path(points, 2.2, _DASHES[index])
+    yield Path(points, *_pen(supply, line))
     if supply.cylinders > _MOST_CHANGES:
         return
     shown_for = min(float(line.lasts / per), across.high)
@@ -172,6 +173,15 @@ def _line(line: Line, index: int, supply: Supply, across: Scale, upright: Scale,
         share = float(time / per) / shown_for
         if share <= 1:
             yield Disc(*_left(line, across, upright, per, share), 4, "solid", 0.0)
+
+
+def _soonest_empty(supply: Supply) -> Line:
+    """The line that has to be planned with, which is the one to catch the eye."""
+    return min(supply.drawn, key=lambda line: line.lasts)
+
+
+def _pen(supply: Supply, line: Line) -> tuple[float, str]:
+    return _OF_MOST if line is _soonest_empty(supply) else _OF_LEAST
 
 
 def _letter(
@@ -190,15 +200,16 @@ def _letter(
 def _words(supply: Supply, top: float, shapes: list[Shape]) -> float:
     """What each line is and how long it lasts, and what the signs mean."""
     y = top
-    for index, line in enumerate(supply.drawn):
+    for line in supply.drawn:
         shapes += [
             Disc(20, y + 9, _KEY, "none", 1.2),
             Text(20, y + 13, line.letter, SMALL, "middle", bold=True),
-            Path(((34, y + 9), (66, y + 9)), 2.2, _DASHES[index]),
+            Path(((34, y + 9), (66, y + 9)), *_pen(supply, line)),
         ]
-        for text in wrapped(_line_text(line), WIDTH - 82, SIZE, 3)[0]:
+        bold = len(supply.drawn) > 1 and line is _soonest_empty(supply)
+        for text in wrapped(_line_text(line), WIDTH - 82, SIZE, 3, bold)[0]:
             y += _LANE
-            shapes.append(Text(74, y - 2, text, SIZE))
+            shapes.append(Text(74, y - 2, text, SIZE, bold=bold))
         y += 6
     for text in _said(supply):
         for each in wrapped(text, WIDTH - 20, SIZE, 3)[0]:
@@ -214,7 +225,7 @@ def _line_text(line: Line) -> str:
 def _said(supply: Supply) -> Iterator[str]:
     yield f"At the start: {_start(supply)}."
     if supply.cylinders > 1:
-        sign = "A dot is a change of cylinder." if supply.cylinders <= _MOST_CHANGES else ""
+        sign = "A dot is a change of cylinder." if _has_dots(supply) else ""
         times = ", ".join(f"{line.letter} every {_time(_first_change(supply, line))}" for line in supply.drawn)
         yield f"Change of cylinder: {times}. {sign}".rstrip()
     if supply.way is None:
@@ -227,6 +238,14 @@ def _said(supply: Supply) -> Iterator[str]:
 
 def _first_change(supply: Supply, line: Line) -> Fraction:
     return change_times(supply, line)[0]
+
+
+def _has_dots(supply: Supply) -> bool:
+    """Whether a change of cylinder falls within the time that is shown."""
+    if supply.cylinders > _MOST_CHANGES:
+        return False
+    end = _domain(supply)
+    return any(float(time) / 60 <= end for line in supply.drawn for time in change_times(supply, line))
 
 
 def _start(supply: Supply) -> str:
@@ -260,8 +279,10 @@ def _table(supply: Supply) -> Table:
         )
         for line in supply.lines
     ]
-    ends = ("left at the end of the way", f"left after {after}")
-    headings = ("line", "draw", "what it is", "lasts", "cylinder changed", *ends)
+    headings: tuple[str, ...] = ("line", "draw", "what it is", "lasts", "cylinder changed")
+    if supply.way is None:
+        return Table(f"Oxygen supply: {_start(supply)}", headings, tuple(row[: len(headings)] for row in rows))
+    headings += ("left at the end of the way", f"left after {after}")
     return Table(f"Oxygen supply: {_start(supply)}", headings, tuple(rows))
 
 

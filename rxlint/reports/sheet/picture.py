@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
+from typing import Final
+
+from rxlint.reports.sheet.labels import ELLIPSIS
+
+_CUT: Final = re.compile(rf"[^>\s]\s*{ELLIPSIS}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +33,14 @@ class Picture:
     alt: str
     table: Table | None = None
     notes: tuple[str, ...] = ()
+
+    @property
+    def is_whole(self) -> bool:
+        """Whether no text of the drawing was cut short, so that its table says no more than it.
+
+        An ellipsis that stands alone is a sign of the drawing: a line that goes on.
+        """
+        return _CUT.search(self.svg) is None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from rxlint import __version__
-from rxlint.packs import Level
+from rxlint.packs import LEVELS, Level
 from rxlint.reports.caution import CAUTION
 from rxlint.reports.sheet.content_index import NOTHING, IndexRow
 from rxlint.reports.sheet.content_own import has_parts
@@ -27,27 +27,33 @@ GENERATOR: Final = "rxlint sheet"
 NONE: Final = "\u2013"
 SHAPES: Final[dict[Level, str]] = {"reject": "\u25a0", "query": "\u25c6", "note": "\u25cb"}
 WORDS: Final[dict[Level, str]] = {"reject": "to reject", "query": "query", "note": "note"}
+MEANINGS: Final[dict[Level, str]] = {
+    "reject": "not to be used as written",
+    "query": "ask the prescriber",
+    "note": "worth knowing",
+}
 _STYLES: Final = Path(__file__).parent / "templates"
 _CONTENTS: Final[tuple[tuple[str, str], ...]] = (
     ("findings", "Findings"),
+    ("changes", "Changes"),
+    ("not-checked", "Not checked"),
     ("text", "Text of the order"),
     ("sums-compared", "Your sums"),
     ("settings", "Settings"),
-    ("values", "What follows"),
-    ("breaths", "Breaths"),
     ("alarms", "Alarms"),
     ("circuit", "Circuit"),
     ("oxygen", "Oxygen"),
-    ("not-checked", "Not checked"),
-    ("changes", "Changes"),
+    ("breaths", "Breaths"),
     ("set-up", "Set-up list"),
+    ("values", "What follows"),
     ("signatures", "Signatures"),
 )
+_OF_UNREAD: Final = frozenset({"findings", "not-checked", "changes", "text", "signatures"})
 
 
 _STATES: Final = (
     ("all", "all"), ("reject", "to reject"), ("query", "query at most"), ("note", "notes alone"),
-    ("nothing", "nothing"), ("unread", "unread or failed"),
+    ("nothing", "nothing found"), ("unread", "unread or failed"),
 )  # fmt: skip
 _KINDS: Final = (("all", "all"), ("prescription", "prescriptions"), ("template", "templates"), ("other", "others"))
 
@@ -60,6 +66,7 @@ def page_environment() -> Environment:
     pages = environment().overlay()
     pages.filters = {**pages.filters, "pieces": pieces, "visible": visible, "svg": Markup}
     pages.globals = {**pages.globals, "shapes": SHAPES, "words": WORDS, "none_mark": NONE, "caution": CAUTION}
+    pages.globals["meanings"] = MEANINGS
     return pages
 
 
@@ -67,6 +74,7 @@ def sheet_html(sheet: Sheet) -> str:
     """A sheet as a page."""
     style = _style("page.css", _running(sheet.running))
     numbered = [group for group in sheet.values.values if any(row.number for row in group.rows)]
+    is_template = sheet.kind == "Template"  # what it states is leave to set something, and set for nobody
     others = [group for group in sheet.values.values if group not in numbered]
     return (
         page_environment()
@@ -76,12 +84,29 @@ def sheet_html(sheet: Sheet) -> str:
             style=style,
             policy=content_policy(str(style)),
             generator=GENERATOR,
-            contents=[each for each in _CONTENTS if each[0] != "breaths" or sheet.pictures.breaths],
+            contents=_contents(sheet),
+            tally=_tally(sheet),
+            the_order="template" if is_template else "order",
+            as_set="Allowed" if is_template else "As set",
+            unmade=sheet.coverage.unmade if sheet.coverage is not None else 0,
             has_parts=has_parts(sheet.own.ticks),
             numbered_values=numbered,
             other_values=others,
         )
     )
+
+
+def _contents(sheet: Sheet) -> list[tuple[str, str]]:
+    """The sections behind the first part; of a file that could not be read only those that say something of it."""
+    if sheet.own.why:
+        return [each for each in _CONTENTS if each[0] in _OF_UNREAD]
+    return [each for each in _CONTENTS if each[0] != "breaths" or sheet.pictures.breaths]
+
+
+def _tally(sheet: Sheet) -> list[tuple[Level, int]]:
+    """How many findings there are of each level, those of what was changed among them; empty where there is none."""
+    found = [row.level for row in (*sheet.findings.counting, *sheet.changes.findings)]
+    return [(level, found.count(level)) for level in LEVELS] if found else []
 
 
 def _style(name: str, more: str = "") -> Markup:

@@ -23,11 +23,12 @@ class Fact:
 
 @dataclass(frozen=True, slots=True)
 class FactSection:
-    """A section of the order: its heading as written, and its lines."""
+    """A section of the order: its heading as written, and its lines; ``is_reading`` where they were measured."""
 
     heading: str
     line: int
     facts: tuple[Fact, ...]
+    is_reading: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,6 +218,11 @@ class CoverageRows:
 
     counts: tuple[tuple[str, int], ...]
     groups: tuple[NotChecked, ...]
+
+    @property
+    def unmade(self) -> int:
+        """How many checks could not be made, or not be decided."""
+        return sum(len(group.rules) for group in self.groups)
 
 
 @dataclass(frozen=True, slots=True)

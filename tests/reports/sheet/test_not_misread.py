@@ -1,11 +1,14 @@
 """What a tired reader of a sheet must not take for something else."""
 
 from functools import cache
+from pathlib import Path
 
 import pytest
 
 from rxlint.library.comparing import compare_pairs, pairs_of
 from rxlint.library.rulings import Rulings
+from rxlint.library.screen import screen_bytes
+from rxlint.reports.sheet.content import Given, sheet_of
 from rxlint.reports.sheet.content_findings import RAW_BYTES, RAW_LINES
 from rxlint.reports.sheet.rows import Sheet
 from tests import sheets
@@ -30,10 +33,8 @@ def night() -> Element:
     return tree(sheets.sheet_of_bytes(NIGHT.read_bytes(), NIGHT.name))
 
 
-@pytest.fixture(scope="module")
-def changed(tmp_path_factory: pytest.TempPathFactory) -> Element:
+def _compared(folder: Path, ventilator: str | None = None) -> Element:
     """The sheet of an order without a finding of its own, whose change was not checked."""
-    folder = tmp_path_factory.mktemp("changed")
     old, new = folder / "old.vrx", folder / "new.vrx"
     text = NIGHT.read_text("utf-8")
     new.write_text(text, "utf-8")
@@ -41,7 +42,23 @@ def changed(tmp_path_factory: pytest.TempPathFactory) -> Element:
         text.replace("revision     3", "revision     2").replace("PEEP                  5", "PEEP 4"), "utf-8"
     )
     (compared,) = compare_pairs(pairs_of(str(old), str(new)), Rulings(nearest=False), DAY)
-    return tree(sheets.sheet_of_bytes(new.read_bytes(), new.name, compared=compared))
+    if ventilator is None:
+        return tree(sheets.sheet_of_bytes(new.read_bytes(), new.name, compared=compared))
+    ruling = Rulings().of_folder(NIGHT.parent)
+    assert ruling.rules is not None
+    screened = screen_bytes(new.name, new.read_bytes(), ruling.rules, DAY)
+    return tree(sheet_of(screened, Given(ruling.rules, DAY, compared=compared, ventilator=ventilator)))
+
+
+@pytest.fixture(scope="module")
+def changed(tmp_path_factory: pytest.TempPathFactory) -> Element:
+    return _compared(tmp_path_factory.mktemp("changed"))
+
+
+@pytest.fixture(scope="module")
+def changed_for(tmp_path_factory: pytest.TempPathFactory) -> Element:
+    """The same, with the set-up list for a ventilator."""
+    return _compared(tmp_path_factory.mktemp("changed"), "Holm")
 
 
 # ---- a clean result is no approval
@@ -54,6 +71,12 @@ def test_findings_of_a_change_are_counted_where_findings_are_told(changed: Eleme
     assert NO_APPROVAL not in told
     assert f"{rejects} \u25a0 to reject: not to be used as written." in told
     assert "from what was changed" in told
+
+
+def test_a_set_up_list_is_stopped_by_what_was_changed(changed_for: Element, changed: Element) -> None:
+    stopped = "what was changed is not to be used as written: C"
+    assert stopped in changed_for.by_id("set-up").words
+    assert stopped not in changed.by_id("set-up").words  # there is no list to be stopped
 
 
 def test_a_clean_result_says_how_much_was_not_checked() -> None:
@@ -119,4 +142,4 @@ def test_what_is_stated_of_the_patient_stands_once_and_what_is_not_is_told() -> 
     identity = night().by_id("identity").words
     assert "22.5 kg" not in identity and "Weight" not in identity
     bare = tree(sheets.sheet_of_text('prescription "x"\nsettings\n  mode A/C-PC\n')).by_id("identity").words
-    assert all(f"{each} not stated" in bare for each in ("Age", "Height", "Weight"))
+    assert all(f"{each}not stated" in bare for each in ("Age", "Height", "Weight"))

@@ -236,7 +236,7 @@ def test_the_same_facts_give_the_same_picture() -> None:
 
 
 def test_the_line_that_is_empty_first_is_the_heavy_one() -> None:
-    facts = order("cylinder 10000 L", "transfer 30 min", "reserve 30 min", fio2="50 % allow 40 to 60 %")
+    facts = order("cylinder 10000 L", "cylinders 2", "transfer 30 min", "reserve 30 min", fio2="50 % allow 40 to 60 %")
     picture = drawn(picture_of(facts))
     lines = {}
     for attributes, points in paths(picture.svg):
@@ -245,4 +245,4 @@ def test_the_line_that_is_empty_first_is_the_heavy_one() -> None:
             lines[attributes["stroke-width"]] = ((low - full) / (right - left), attributes.get("stroke-dasharray"))
     assert lines["2.6"][0] > lines["1.6"][0]
     assert (lines["2.6"][1], lines["1.6"][1]) == (None, "7 4")
-    assert "A dot is" not in picture.alt  # no cylinder is changed
+    assert "A dot is" not in picture.alt  # none is changed in the time that is shown
