@@ -75,7 +75,8 @@ def test_there_is_something_to_compare() -> None:
 
 @pytest.mark.parametrize("folder", FOLDERS, ids=lambda folder: folder.name)
 def test_every_document_comes_back_with_its_facts(folder: Path) -> None:
-    for path in sorted(folder.glob("*.vrx")):
+    every = 3 if folder.name == "slips" and "RXLINT_EVERY_DOCUMENT" not in os.environ else 1
+    for path in sorted(folder.glob("*.vrx"))[::every]:
         first, text = read(path), export_of(path)
         if first is None or text is None:
             continue
@@ -98,7 +99,7 @@ def _told(message: str) -> str:
 
 def compared() -> Iterator[Path]:
     """Sound orders, templates, and slips that keep lines as they were written; of the other slips one in some."""
-    every = 1 if "RXLINT_EXAMPLES" in os.environ else EVERY
+    every = 1 if "RXLINT_EVERY_DOCUMENT" in os.environ else EVERY
     for at, path in enumerate(PATHS):
         text = export_of(path)
         if text is None:
