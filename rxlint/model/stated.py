@@ -34,7 +34,8 @@ class Scope:
 
     ``by_key`` holds one statement for each term; ``several`` those of which there may be many, by form; ``unsure`` the
     sections of which a line could not be told, so that the absence of a term there proves nothing. ``earlier`` holds
-    the readings, by key, that were taken last before ``readings``.
+    the readings, by key, that were taken last before ``readings``. ``untold`` are the texts of those lines, by section;
+    a section that is unsure for another reason as well is not in it.
     """
 
     period: str | None
@@ -45,6 +46,7 @@ class Scope:
     repeated: frozenset[str]
     readings: Block | None = None
     earlier: Mapping[str, Stated] = field(default_factory=dict)
+    untold: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -53,11 +55,14 @@ class _Gather:
     several: dict[str, list[Stated]] = field(default_factory=dict)
     blocks: list[Block] = field(default_factory=list)
     unsure: set[str] = field(default_factory=set)
+    untold: dict[str, list[str]] = field(default_factory=dict)
+    unreadable: set[str] = field(default_factory=set)
 
     def add(self, block: Block) -> None:
         self.blocks.append(block)
         if not block.readable:
             self.unsure.add(block.section)
+            self.unreadable.add(block.section)
         for entry in block.details:
             statement = entry.statement
             if statement is None:
@@ -65,6 +70,7 @@ class _Gather:
             key = key_of(block, statement)
             if key is None:
                 self.unsure.add(block.section)
+                self.untold.setdefault(block.section, []).append(entry.text)
             elif statement.term is not None and statement.term.form in REPEATED_FORMS:
                 self.several.setdefault(statement.term.form, []).append(Stated(key, statement, entry, block))
             elif isinstance(statement.body, n.Stage):
@@ -156,6 +162,8 @@ def _scope(document: Document, period: str | None, readings: Block | None, befor
     sections = vocabulary().sections
     is_open = document.unread_sections or document.kind == "readings"  # then much is said elsewhere
     unsure = frozenset(sections) if is_open else frozenset(gather.unsure)
+    told_apart = () if is_open else gather.untold.keys() - gather.unreadable
+    untold = {section: tuple(gather.untold[section]) for section in told_apart}
     repeated = frozenset(
         sections[section].key_of(phrase)
         for section, name, phrase in document.repeated
@@ -166,4 +174,5 @@ def _scope(document: Document, period: str | None, readings: Block | None, befor
         home = sections["readings"]
         repeated |= {home.key_of(phrase) for section, _, phrase in document.repeated if section == own_set}
     several = {form: tuple(each) for form, each in gather.several.items()}
-    return Scope(period, gather.by_key, several, tuple(gather.blocks), unsure, repeated, readings, _earlier(before))
+    blocks = tuple(gather.blocks)
+    return Scope(period, gather.by_key, several, blocks, unsure, repeated, readings, _earlier(before), untold)

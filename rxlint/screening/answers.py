@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any, Final
 
 from rxlint.expressions import CLOSE, AtPoint, at_point, condition
 from rxlint.expressions.decide import PointOutcome
 from rxlint.model.facts import Facts, home_key
+from rxlint.notation.near import near
 from rxlint.screening.ruleset import Prepared
 from rxlint.vocabulary import vocabulary
 
 _OF_SETTINGS: Final = frozenset({"pressure", "timing", "volume"})
+_WORD: Final = re.compile(r"[^\W\d_]+")
 _SECTIONS: Final = {"fallback block": "back-up", "fallback delay": "back-up"}
 
 
@@ -27,7 +30,7 @@ def why_unsure(presence: frozenset[str], facts: Facts) -> str:
     if not facts.scope.unsure:
         return ""
     for key in sorted(presence):
-        if _section(key) in facts.scope.unsure and not facts.is_stated(key):
+        if not facts.is_stated(key) and _may_be_untold(key, facts):
             return f"a line of {_section(key)} could not be told"
     return ""
 
@@ -37,12 +40,27 @@ def _section(key: str) -> str:
     return term.section if term is not None else _SECTIONS.get(key, key)
 
 
+def _may_be_untold(key: str, facts: Facts) -> bool:
+    """Whether a line that could not be told may state a term. One that is chosen by words can only stand where a line
+    holds one of them, or something near: a misspelt weight is no aim of care.
+    """
+    section = _section(key)
+    if section not in facts.scope.unsure:
+        return False
+    lines = facts.scope.untold.get(section)
+    term = vocabulary().terms.get(home_key(key))
+    if lines is None or term is None or term.form != "words":
+        return True
+    words = {word for slot in term.slots for phrase in slot.words for word in phrase.split()}
+    return any(near(word, words) for line in lines for word in _WORD.findall(line))
+
+
 def never_applies(prepared: Prepared, facts: Facts) -> bool:
     """Whether the rule would not apply either if the lines that could not be told stated what it asks for."""
     when = prepared.rule.when
     if when is None:
         return False
-    presumed = facts.as_set.presuming(key for key in prepared.asks_when if _section(key) in facts.scope.unsure)
+    presumed = facts.as_set.presuming(key for key in prepared.asks_when if _may_be_untold(key, facts))
     return condition(when, presumed) is False
 
 
