@@ -239,6 +239,19 @@ def named_rules(names: tuple[str, ...], configured: tuple[Any, ...] = ()) -> Any
     return found
 
 
+def read_one(path: str, cannot: str) -> Any:
+    """The bytes of one file, or of standard input for ``-``, or the problem in their place. Raises click.UsageError for
+    a folder, which ``cannot`` be treated so.
+    """
+    from rxlint.library.discover import find_inputs, read_input, read_stream
+
+    if path == "-":
+        return read_stream(sys.stdin.buffer if sys.stdin is not None else None)
+    if Path(path).is_dir():
+        raise click.UsageError(f"name one file; a folder can't be {cannot}")
+    return read_input(next(iter(find_inputs([path]))))
+
+
 def known_rule(rule: str, rules: Any) -> Any:
     """The rule of this id. Raises Configuration, with what may have been meant."""
     from rxlint.expressions.problems import near

@@ -17,6 +17,7 @@ from rxlint.commands.common import (
     EXIT_USAGE,
     Chosen,
     on_day,
+    read_one,
     shown,
     with_known,
     with_rules,
@@ -82,21 +83,11 @@ def export(
     sys.exit(_STATUS[found.outcome])
 
 
-def _data(path: str) -> Any:
-    from rxlint.library.discover import find_inputs, read_input, read_stream
-
-    if path == "-":
-        return read_stream(sys.stdin.buffer if sys.stdin is not None else None)
-    if Path(path).is_dir():
-        raise click.UsageError("name one file; a folder can't be exported")
-    return read_input(next(iter(find_inputs([path]))))
-
-
 def _json(path: str) -> Any:
     from rxlint.exchange.exporting import to_json
     from rxlint.library.screen import parse_bytes
 
-    data = _data(path)
+    data = read_one(path, "exported")
     return to_json(parse_bytes(data) if isinstance(data, bytes) else data, _STREAM if path == "-" else path)
 
 
@@ -105,7 +96,7 @@ def _fhir(path: str, chosen: Chosen, day: datetime.date, subject: str | None, ba
     from rxlint.exchange.fhir import Options
     from rxlint.library.screen import screen_under
 
-    rules, data = chosen.rulings(), _data(path)
+    rules, data = chosen.rulings(), read_one(path, "exported")
     if path == "-":
         screened = screen_under(rules.of_folder(Path()), _STREAM, data, day)
     else:

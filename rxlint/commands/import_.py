@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 import click
 
-from rxlint.commands.common import EXIT_CLEAN, EXIT_FINDINGS, EXIT_UNREAD, EXIT_USAGE, shown, write
+from rxlint.commands.common import EXIT_CLEAN, EXIT_FINDINGS, EXIT_UNREAD, EXIT_USAGE, read_one, shown, write
 
 _DELIMITERS: Final = ("comma", "semicolon", "tab")
 _STREAM: Final = "<standard input>"
@@ -54,22 +54,14 @@ def import_(table: str, folder: str, form: str | None, delimiter: str | None, de
 def _json(path: str, target: str, force: bool) -> None:
     from rxlint.exchange.importing import import_file
 
-    found = import_file(_data(path), _STREAM if path == "-" else path, None if target == "-" else target, force=force)
+    found = import_file(
+        read_one(path, "imported"), _STREAM if path == "-" else path, None if target == "-" else target, force=force
+    )
     for line in found.told:
         click.echo(shown(line), err=True)
     if target == "-":
         write([found.text], end="", unread=EXIT_UNREAD)
     sys.exit(_STATUS[found.outcome])
-
-
-def _data(path: str) -> Any:
-    from rxlint.library.discover import find_inputs, read_input, read_stream
-
-    if path == "-":
-        return read_stream(sys.stdin.buffer if sys.stdin is not None else None)
-    if Path(path).is_dir():
-        raise click.UsageError("name one file; a folder can't be imported")
-    return read_input(next(iter(find_inputs([path]))))
 
 
 def _table(table: str, folder: str, delimiter: str | None, decimal: str, force: bool) -> None:

@@ -83,9 +83,16 @@ def _finding(finding: Finding) -> str:
 def _closing(shown: str, document: Document, found: FhirExport) -> tuple[str, ...]:
     """What became of every line that states something; what is in no resource."""
     lines = {entry.lines[0].number for entry in document.entries if entry.kind in ("detail", "row", "unread")}
-    parameters, elements, noted = (len(lines & each) for each in (found.parameters, found.elements, found.noted))
+    parts = [lines & each for each in (found.parameters, found.elements, found.noted)]
+    parameters, elements, noted = map(len, parts)
+    several = (
+        len(set().union(*parts)) < parameters + elements + noted
+    )  # a signed date stands in an element, its time in a note
     told = f"{shown}: {found.requests} request{'' if found.requests == 1 else 's'}; of {len(lines)} lines "
-    told += f"{parameters} are parameters, {elements} other elements, {noted} in notes"
+    told += f"{parameters} are parameters, {elements} other elements, {noted} in notes{' (a line may be in two)' if several else ''}"
+    missing = sorted(lines.difference(*parts))
+    if missing:
+        told += f"; not exported: line{'' if len(missing) == 1 else 's'} {', '.join(map(str, missing))}"
     if found.comments:
         told += f"; not exported: {found.comments} comment{'' if found.comments == 1 else 's'}"
     return (f"{told}.",)

@@ -80,11 +80,12 @@ def _line(number: int, line: Line, width: int, keyed: int, style: Style) -> Iter
     alarm = " alarm" if line.key.startswith("alarm ") else ""
     why = f"as prescribed: {term}{alarm}" if line.same else f"for {term}{alarm} {printable(line.prescribed)}"
     yield f"   {number:>2}. {printable(line.name).ljust(width)}  {what}  {why}{where}"
-    for each in _notes(line):
+    for each in notes_of(line):
         yield f"       {printable(each)}"
 
 
-def _notes(line: Line) -> Iterator[str]:
+def notes_of(line: Line) -> Iterator[str]:
+    """What is to be known of a line beside what is keyed in, a sentence each."""
     if line.why:
         yield line.why
     if line.choices and line.state in STOPS:

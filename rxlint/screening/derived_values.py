@@ -96,7 +96,7 @@ def _value(derived: DerivedTerm, facts: Facts, teller: Teller) -> Value | None:
     else:
         return None
     band = facts.band.label if facts.band is not None else None
-    unit, read = derived.unit or PLAIN, _readings(facts.scope.readings)
+    unit, read = derived.unit or PLAIN, readings_told(facts.scope.readings)
     return Value(key, unit, low, high, formula, numbers, source, derived.means, facts.period, band, read)
 
 
@@ -108,7 +108,7 @@ def _steps(key: str, facts: Facts, teller: Teller) -> tuple[str, str]:
     return formula, numbers
 
 
-def _readings(block: Block | None) -> str | None:
+def readings_told(block: Block | None) -> str | None:
     """What tells one set of readings from another."""
     heading = block.heading if block is not None else None
     if heading is None:

@@ -14,8 +14,10 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Final
 
+from rxlint import __version__
+
 VARIABLE: Final = "RXLINT_CACHE"
-_FORM: Final = "rxlint kept 1"
+_FORM: Final = f"rxlint {__version__} kept 1"  # the last number changes with the form of what is kept
 _LARGEST: Final = 64_000_000  # bytes that are read at most
 
 

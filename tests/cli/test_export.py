@@ -76,6 +76,7 @@ def test_fhir_tells_what_became_of_the_order(tmp_path: Path, run_cli: RunCli) ->
     found = run_cli("export", "a.vrx", "--to", "fhir", "--despite-findings", "--subject", "p-1", *ON)
     assert found.exit_code == 1
     assert "1 request; of 1 lines 1 are parameters" in found.stderr and "not exported: 1 comment" in found.stderr
+    assert "in two" not in found.stderr
     request = json.loads(found.stdout)["entry"][0]["resource"]
     assert request["subject"]["identifier"] == {"value": "p-1"} and request["status"] == "draft"
 
@@ -106,3 +107,10 @@ def test_exit_codes(arguments: tuple[str, ...], status: int, order: Path, run_cl
     found = run_cli("export", *arguments)
     assert (found.exit_code, found.stdout) == (status, "")
     assert found.stderr
+
+
+def test_a_line_that_is_told_in_two_places_is_said_to_be(tmp_path: Path, run_cli: RunCli) -> None:
+    head = 'prescription "x"\n  written 2026-11-24 09:00 by "registrar"\nsettings\n  PEEP 5 cmH2O\n'
+    (tmp_path / "a.vrx").write_text(head, "utf-8")
+    found = run_cli("export", "a.vrx", "--to", "fhir", "--despite-findings", *ON)
+    assert "of 2 lines 1 are parameters, 1 other elements, 1 in notes (a line may be in two)." in found.stderr

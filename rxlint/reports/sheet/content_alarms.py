@@ -40,7 +40,7 @@ class _Watched:
 _VOLUME: Final = (("expected tidal volume", "the set tidal volume"),)
 _MINUTE: Final = (("expected minute volume", "the minute volume of the set breaths"),)
 _RATE: Final = (("set rate", "the set rate"),)
-_WATCHED: Final = (
+WATCHED: Final = (
     _Watched("alarm low inspiratory pressure", "below", (("alarms: lowest peak", "the lowest peak of breaths"),)),
     _Watched("alarm high inspiratory pressure", "above", (("alarms: highest peak", "the highest peak of breaths"),)),
     _Watched("alarm low PEEP", "below", (("baseline", "the baseline"),)),
@@ -78,7 +78,7 @@ _WATCHED: Final = (
 
 def distances(facts: Facts) -> Iterator[Distance]:
     """The distance of each limit that is stated from what is expected, where that is known."""
-    for watched in _WATCHED:
+    for watched in WATCHED:
         if watched.alarm in facts.off or not facts.is_stated(watched.alarm) or _moves_along(watched.alarm, facts):
             continue
         candidates = (_distance(watched, key, told, facts) for key, told in watched.expected)

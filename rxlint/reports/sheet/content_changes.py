@@ -9,7 +9,7 @@ from rxlint.library.screen import Screened
 from rxlint.library.setup_list import NoList, SetUpList, list_for, ventilators_named
 from rxlint.notation.tree import Document
 from rxlint.reports.compare_text import LABELS, OTHERS, in_groups, predicted_told
-from rxlint.reports.setup_text import prescribed_line, scope_told
+from rxlint.reports.setup_text import notes_of, prescribed_line, scope_told
 from rxlint.reports.sheet.content_findings import rows_of
 from rxlint.reports.sheet.rows import ChangeRow, Changes, KeyRow, KeySheet, SetUpRows
 from rxlint.screening.change import Change
@@ -132,15 +132,4 @@ def _key_row(number: int, line: Line) -> KeyRow:
     alarm = " alarm" if line.key.startswith("alarm ") else ""
     prescribed = f"{term}{alarm}: {'as keyed in' if line.same else line.prescribed}"
     where = prescribed_line(line.stated) if line.stated is not None else None
-    return KeyRow(number, line.name, line.keyed, line.state not in STOPS, prescribed, where, tuple(_notes(line)))
-
-
-def _notes(line: Line) -> Iterable[str]:
-    if line.why:
-        yield line.why
-    if line.choices and line.state in STOPS:
-        yield f"choose {' or '.join(line.choices)}: ask the prescriber"
-    if line.follows:
-        yield f"key it in anew when {' or '.join(line.follows)} is moved"
-    if line.moves:
-        yield f"staff may move it from {line.moves}" if not line.follows else f"it then lies from {line.moves}"
+    return KeyRow(number, line.name, line.keyed, line.state not in STOPS, prescribed, where, tuple(notes_of(line)))

@@ -9,9 +9,8 @@ from fractions import Fraction
 from rxlint.expressions import Node, keys_in, number
 from rxlint.expressions.bounds import bounds
 from rxlint.model.facts import Facts
-from rxlint.notation import nodes as n
-from rxlint.notation.tree import Block
 from rxlint.screening.change import UNNAMED
+from rxlint.screening.derived_values import readings_told
 from rxlint.screening.values import show_number
 from rxlint.units import Unit
 
@@ -93,17 +92,6 @@ def period_told(period: str | None, periods: Sequence[str | None]) -> str:
     if period is not None:
         return f"Period {period}"
     return ALL_DAY if len(periods) == 1 else UNNAMED.capitalize()
-
-
-def readings_told(block: Block | None) -> str | None:
-    """What tells one set of readings from another."""
-    heading: n.Heading | None = block.heading if block is not None else None
-    if heading is None:
-        return None
-    moment = heading.moment
-    at = f"at {moment.date}{f' {moment.time}' if moment.time else ''}" if moment is not None else None
-    change = f"{heading.change} change" if heading.change is not None else None
-    return " ".join(part for part in ("readings", change, at) if part)
 
 
 def ends_of(node: Node, facts: Facts) -> Ends | None:

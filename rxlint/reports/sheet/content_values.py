@@ -23,7 +23,7 @@ _OUTCOMES: Final[Mapping[Outcome, str]] = {
     "met": "found nothing",
     "broken": "found something",
     "can break": "found something among what the order allows",
-    "undecided": "could not be decided in the time there is for one check",
+    "undecided": "could not be decided in the steps that one check may take",
     "not checked": "could not be made",
     "does not apply": "do not concern this order",
 }

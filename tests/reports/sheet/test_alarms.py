@@ -7,7 +7,9 @@ import pytest
 
 from rxlint.model.facts import Facts
 from rxlint.reports.calculations import Value, values_of
+from rxlint.reports.sheet.alarm_rows import WATCHED
 from rxlint.reports.sheet.alarms import alarm_picture
+from rxlint.reports.sheet.content_alarms import WATCHED as ASKED
 from rxlint.reports.sheet.picture import NotDrawn, Picture, Table
 from rxlint.reports.sheet.spans import bare
 from rxlint.units import show
@@ -270,3 +272,15 @@ def test_the_same_facts_give_the_same_picture() -> None:
     _, facts = sound()[0]
     assert picture_of(facts) == picture_of(facts)
     assert isinstance(facts.constants["alarm apnoea"], Fraction)
+
+
+def test_the_sums_that_are_asked_measure_from_what_the_picture_shows() -> None:
+    """Two tables say which expected value a limit watches: for the picture with its ways, for the sums with a side."""
+    shown = {key: row for row in WATCHED for key in (row.low, row.high) if key is not None}
+    for asked in ASKED:
+        row = shown[asked.alarm]
+        is_low = asked.side == "below"
+        assert asked.alarm == (row.low if is_low else row.high)
+        ways = [way.low if is_low else way.high for way in row.ways]
+        target = [f"target {'low' if is_low else 'high'} {row.target}"] if row.target is not None else []
+        assert [key for key, _ in asked.expected] == [each for each in (*ways, *target) if each in dict(asked.expected)]
