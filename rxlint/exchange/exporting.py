@@ -85,11 +85,11 @@ def _closing(shown: str, document: Document, found: FhirExport) -> tuple[str, ..
     lines = {entry.lines[0].number for entry in document.entries if entry.kind in ("detail", "row", "unread")}
     parts = [lines & each for each in (found.parameters, found.elements, found.noted)]
     parameters, elements, noted = map(len, parts)
-    several = (
-        len(set().union(*parts)) < parameters + elements + noted
-    )  # a signed date stands in an element, its time in a note
+    # a signed date stands in an element, its time in a note
+    several = len(set().union(*parts)) < parameters + elements + noted
+    both = " (a line may be in two)" if several else ""
     told = f"{shown}: {found.requests} request{'' if found.requests == 1 else 's'}; of {len(lines)} lines "
-    told += f"{parameters} are parameters, {elements} other elements, {noted} in notes{' (a line may be in two)' if several else ''}"
+    told += f"{parameters} are parameters, {elements} other elements, {noted} in notes{both}"
     missing = sorted(lines.difference(*parts))
     if missing:
         told += f"; not exported: line{'' if len(missing) == 1 else 's'} {', '.join(map(str, missing))}"
