@@ -161,14 +161,17 @@ class _Builder:
                 self.axes[key] = axis
                 self.constants.pop(key, None)
         relations = read_relations(self.scope, base_names())
+        own = set(self.formulas)
         self._derive({each.target for each in relations.definitions if each.target is not None and not each.circular})
         for key, node in self.defined.items():
             self.formulas.setdefault(key, node)
         relations = self._without_rings(relations)
         self._keep(relations)
+        own |= {each.target for each in relations.definitions if each.target is not None}
         return Facts(
             self.document, self.scope, self.band, self.mode, self.constants, self.axes, self.formulas, self.written,
             frozenset(self.unreadable), frozenset(self.off), relations, self.defined, self.context,
+            frozenset(own & self.formulas.keys()),
         )  # fmt: skip
 
     # ---- statements

@@ -25,7 +25,8 @@ class Facts:
     ``constants`` are fixed values, ``axes`` what may vary, ``formulas`` values computed from others (derived terms too,
     by the way that their terms allow), ``written`` formulas of kept terms as they are written. ``unreadable`` keys are
     stated but unknown; ``off`` keys are switched off. ``defined`` are terms that packs define, and ``context`` what is
-    told by more than one line: both are kept to make facts of another band.
+    told by more than one line: both are kept to make facts of another band. ``own`` are the keys whose formulas come
+    from what the document writes, not from derived or defined terms.
     """
 
     document: Document
@@ -41,6 +42,7 @@ class Facts:
     relations: Relations
     defined: Mapping[str, Node] = field(default_factory=dict, repr=False, compare=False)
     context: Context = field(default_factory=Context, repr=False, compare=False)
+    own: frozenset[str] = field(default=frozenset(), repr=False, compare=False)
     _closures: dict[str, frozenset[str]] = field(default_factory=dict, repr=False, compare=False)
     _direct: dict[str, frozenset[str]] = field(default_factory=dict, repr=False, compare=False)
 

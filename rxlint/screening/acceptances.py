@@ -19,7 +19,7 @@ from rxlint.notation.document import period_name
 from rxlint.notation.statements import Statement
 from rxlint.notation.tree import Block, Document, Entry, Place
 from rxlint.packs import Rule
-from rxlint.screening.finding import Acceptance, Finding, Outcome
+from rxlint.screening.finding import Acceptance, Finding, Outcome, Row
 from rxlint.screening.ruleset import RuleSet
 from rxlint.screening.walks import Walk
 from rxlint.screening.worse import is_worse
@@ -48,12 +48,12 @@ def judge(
     findings: Sequence[Finding],
     rules: RuleSet,
     scopes: Sequence[Facts],
-    outcomes: Mapping[str, Sequence[Outcome]],
+    rows: Mapping[str, Sequence[Row]],
     today: datetime.date | None,
 ) -> tuple[list[Finding], Walk]:
     """The findings, those that are accepted marked so, and what there is to say of the acceptances themselves.
 
-    ``outcomes`` are those of every evaluation of each rule: an acceptance of a rule that could not be checked may yet
+    ``rows`` are those of every evaluation of each rule: an acceptance of a rule that could not be checked may yet
     be needed. Without ``today`` no date is judged.
     """
     lines = list(_lines(document))
@@ -73,7 +73,7 @@ def judge(
             _say(walk, line, fault[0], **fault[1])
         elif matching:
             told = _accepted(told, matching, line, rules, scopes, walk)
-        elif not _may_be_needed(line, rules, outcomes.get(line.body.rule.text, ())):
+        elif not _may_be_needed(line, rules, [row.outcome for row in rows.get(line.body.rule.text, ())]):
             _say(walk, line, "acceptances.unneeded")
     return told, walk
 

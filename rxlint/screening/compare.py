@@ -75,9 +75,8 @@ def _screening(revisions: Revisions, rules: RuleSet, today: datetime.date | None
 def _judged(run: _Run, findings: list[Finding], revisions: Revisions, today: datetime.date | None) -> list[Finding]:
     """The findings, those marked that the new document accepts. What acceptances lack is the screening's to say."""
     scopes = [facts for both in revisions.both for facts in both.new]
-    outcomes = {rule: [row.outcome for row in rows] for rule, rows in run.rows.items()}
     try:
-        return judge(revisions.new, findings, run.rules, scopes, outcomes, today)[0]
+        return judge(revisions.new, findings, run.rules, scopes, run.rows, today)[0]
     except Exception as error:  # then nothing is accepted, and that is told
         for rule in change_rules(run.rules):
             run.crashed(rule, error, None)

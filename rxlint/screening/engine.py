@@ -30,6 +30,7 @@ from rxlint.screening.follows import RESOLVED, resolve
 from rxlint.screening.outside import COMPARED, walk_template
 from rxlint.screening.periods import walk_periods
 from rxlint.screening.places import places_of
+from rxlint.screening.plans import NOT_MODELLED, Step, Where, plan_of
 from rxlint.screening.pressure_units import walk_pressure_units
 from rxlint.screening.profile_walk import EVENTS as PROFILE_EVENTS
 from rxlint.screening.profile_walk import walk_profiles
@@ -97,7 +98,7 @@ class _Run:
         period = facts.period if facts is not None else None
         band = facts.band.label if facts is not None and facts.band is not None else None
         told = tuple(sorted(facts.lacks(lacks) if facts is not None else lacks))
-        self.rows.setdefault(rule, []).append(Row(rule, outcome, told, tuple(reasons), period, band))
+        self.rows.setdefault(rule, []).append(Row(rule, outcome, told, tuple(dict.fromkeys(reasons)), period, band))
 
     # ---- rules found by events
     def reader(self) -> None:
@@ -177,12 +178,44 @@ class _Run:
 
     # ---- rules with an expression
     def scope(self, facts: Facts, has_readings: bool) -> None:
+        plan = plan_of(facts, self.rules, has_readings)
+        if plan is None:
+            self.every_rule(facts, has_readings)
+            return
+        where = facts.period, facts.band.label if facts.band is not None else None
+        values = slot_values(facts, self.rules, plan.needed)
+        rows = self.rows
+        for step, row in plan.rows(where):
+            if row is not None:
+                rows.setdefault(row.rule, []).append(row)
+                continue
+            try:
+                if step.varies:
+                    self.evaluate(step.prepared, facts, values)
+                else:
+                    self.as_set(step, facts, values, where)
+            except Exception as error:  # a failing rule must not hide the others' findings
+                self.crashed(step.prepared.rule.id, error, facts)
+
+    def as_set(self, step: Step, facts: Facts, values: list[Any], where: Where) -> None:
+        """Ask a rule that reads nothing that varies."""
+        answer = answer_as_set(step.prepared, facts, values)
+        if answer.outcome == "broken":
+            self.broken_as_set(step.prepared, facts)
+        elif answer.missing or answer.reasons:
+            self.row(step.prepared.rule.id, answer.outcome, facts, answer.missing, answer.reasons)
+        else:
+            row = step.plain_row(answer.outcome, where)
+            self.rows.setdefault(row.rule, []).append(row)
+
+    def every_rule(self, facts: Facts, has_readings: bool) -> None:
+        """Ask every rule, where a line could not be told."""
         values = slot_values(facts, self.rules)
         own = facts.scope.readings is not None
         for prepared in self.rules.rules:
             if prepared.uses_readings == own or (not own and not has_readings):
                 if is_beyond(prepared, facts):
-                    self.row(prepared.rule.id, "not checked", facts, reasons=["the mode is known, but not modelled"])
+                    self.row(prepared.rule.id, "not checked", facts, reasons=[NOT_MODELLED])
                     continue
                 try:
                     self.evaluate(prepared, facts, values)
@@ -229,11 +262,10 @@ class _Run:
 
     def judged(self, findings: list[Finding], scopes: Sequence[Facts], today: datetime.date | None) -> list[Finding]:
         """The findings as the document's acceptances leave them, with what there is to say of these."""
-        outcomes = {rule: [row.outcome for row in rows] for rule, rows in self.rows.items()}
         before = len(self.findings)
         told = findings
         try:
-            told, walk = judge(self.document, findings, self.rules, scopes, outcomes, today)
+            told, walk = judge(self.document, findings, self.rules, scopes, self.rows, today)
             self.walk(walk, None)
         except Exception as error:  # then nothing is accepted, and every rule of acceptances has failed
             for rule in (rule for event in ACCEPTANCES for rule in self.rules.found_by.get(event, ())):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final, Literal
 
 from rxlint.notation.tree import Place
@@ -96,12 +97,21 @@ class Coverage:
     rules: tuple[Row, ...]
 
 
+@lru_cache(maxsize=4_096)
+def _not_applying(rule: str) -> Row:
+    return Row(rule, "does not apply")
+
+
 def summarise(rows: Mapping[str, list[Row]], order: tuple[str, ...]) -> Coverage:
     """One row a rule: the first outcome in the order of severity over its evaluations, lacks joined."""
     summary: list[Row] = []
     counts: dict[Outcome, int] = dict.fromkeys(OUTCOMES, 0)
     for rule in order:
-        each = rows.get(rule) or [Row(rule, "does not apply")]
+        each = rows.get(rule) or (_not_applying(rule),)
+        if len(each) == 1:
+            counts[each[0].outcome] += 1
+            summary.append(each[0])
+            continue
         outcome = min((row.outcome for row in each), key=OUTCOMES.index)
         same = [row for row in each if row.outcome == outcome]
         lacks = tuple(sorted({term for row in same for term in row.lacks}))

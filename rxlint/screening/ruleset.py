@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cache
@@ -70,6 +70,7 @@ class RuleSet:
     profiles: tuple[Profile, ...] = ()  # of the ventilators of the site
     changed: Mapping[str, Origin] = field(default_factory=dict)  # by the key of a term, the policy that changed it
     before: Mapping[str, Defined] = field(default_factory=dict)  # and the term as it was
+    plans: dict[Hashable, object] = field(default_factory=dict, repr=False, compare=False)  # by shape; see plans.py
 
     @property
     def all_rules(self) -> tuple[Rule, ...]:
@@ -227,8 +228,11 @@ def _ways(slots: Mapping[str, int], packs: Sequence[Pack]) -> dict[int, Compiled
     return found
 
 
-def slot_values(facts: Facts, rules: RuleSet) -> list[Any]:
-    """The values as set by slot: floats, words, items; None where missing, UNREADABLE where stated without a value."""
+def slot_values(facts: Facts, rules: RuleSet, needed: Iterable[str] | None = None) -> list[Any]:
+    """The values as set by slot: floats, words, items; None where missing, UNREADABLE where stated without a value.
+
+    Of formulas those that are ``needed``, in this order; all of them where None is given.
+    """
     values: list[Any] = [None] * len(rules.slots)
     slots = rules.slots
     for key in facts.scope.by_key:
@@ -246,9 +250,9 @@ def slot_values(facts: Facts, rules: RuleSet) -> list[Any]:
             values[slots[key]] = (
                 UNREADABLE if as_set is None else float(as_set) if isinstance(as_set, Fraction) else as_set
             )
-    for key, node in facts.formulas.items():  # in the order in which they can be found
+    for key in facts.formulas if needed is None else needed:  # in the order in which they can be found
         if key in slots:
-            values[slots[key]] = _formula(key, node, facts, rules, values)
+            values[slots[key]] = _formula(key, facts.formulas[key], facts, rules, values)
     return values
 
 
