@@ -22,16 +22,22 @@ Slots = Sequence[Any]  # by slot: float, bool, Words, tuple of Item, str; None w
 
 
 class _Compiled:
-    """An expression that is compiled when it is first run: most rules have nothing to say of most documents."""
+    """An expression that is compiled when it has been run ``patience`` times: most rules have nothing to say of most
+    documents, and many programs look at a single one. Until then the answer is CLOSE, so that it is worked out exactly.
+    """
 
-    __slots__ = ("_slots", "node", "run")
+    __slots__ = ("_patience", "_slots", "node", "run")
 
-    def __init__(self, node: Node, slots: Mapping[str, int]) -> None:
+    def __init__(self, node: Node, slots: Mapping[str, int], patience: int = 0) -> None:
         self.node = node
         self._slots = slots
+        self._patience = patience
         self.run: Callable[[Slots], Any] = self._first
 
     def _first(self, values: Slots) -> Any:
+        if self._patience > 0:
+            self._patience -= 1
+            return CLOSE
         self.run = run = _compile(self.node, self._slots)
         return run(values)
 
@@ -55,14 +61,18 @@ class CompiledNumber(_Compiled):
     run: Callable[[Slots], float | TooClose | None]
 
 
-def compile_condition(node: Node, slots: Mapping[str, int]) -> CompiledCondition:
-    """Compile a checked condition. A key without a slot is missing and not stated."""
-    return CompiledCondition(node, slots)
+def compile_condition(node: Node, slots: Mapping[str, int], patience: int = 0) -> CompiledCondition:
+    """Compile a checked condition. A key without a slot is missing and not stated. The first ``patience`` runs answer
+    CLOSE.
+    """
+    return CompiledCondition(node, slots, patience)
 
 
-def compile_number(node: Node, slots: Mapping[str, int]) -> CompiledNumber:
-    """Compile a checked number. A key without a slot is missing and not stated."""
-    return CompiledNumber(node, slots)
+def compile_number(node: Node, slots: Mapping[str, int], patience: int = 0) -> CompiledNumber:
+    """Compile a checked number. A key without a slot is missing and not stated. The first ``patience`` runs answer
+    CLOSE.
+    """
+    return CompiledNumber(node, slots, patience)
 
 
 def evaluate_condition(compiled: CompiledCondition, values: Slots, environment: Environment) -> bool | None:

@@ -15,6 +15,7 @@ from rxlint.model.bands import table_keys
 from rxlint.model.facts import AS_WRITTEN, Facts, SetEnvironment
 from rxlint.model.relations import Relation
 from rxlint.packs import Rule
+from rxlint.screening.plans import may_break
 from rxlint.screening.ranges import bounds_of
 from rxlint.screening.ruleset import Prepared, RuleSet
 from rxlint.screening.steps import (
@@ -168,7 +169,7 @@ def _watch(facts: Facts, rules: RuleSet, courses: Sequence[Course], told: frozen
     boxed = all(_is_allowed(facts, course) for course in courses)
     prepared = tuple(
         each
-        for each in rules.rules
+        for each in may_break(facts, rules)
         if not each.uses_readings
         and each.rule.id not in told
         and (each.rule.as_set_only or not boxed)

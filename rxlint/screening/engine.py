@@ -78,6 +78,9 @@ class Screening:
     crashes: tuple[Crash, ...] = ()
 
 
+_PLACE_OF_EVENT: Final = {event: place for place, event in enumerate(WALK_EVENTS)}
+
+
 class _Run:
     def __init__(self, document: Document, rules: RuleSet) -> None:
         self.document = document
@@ -144,7 +147,8 @@ class _Run:
         self.row(rule, "not checked", facts, reasons=["the rule failed"])
 
     def walk(self, walk: Walk, facts: Facts | None) -> None:
-        for event in WALK_EVENTS:
+        found_by = {each.name for each in walk.found}
+        for event in sorted(walk.ran.union(found_by, walk.unsure), key=_PLACE_OF_EVENT.__getitem__):
             for rule in self.rules.found_by.get(event, ()):
                 found = [each for each in walk.found if each.name == event]
                 for each in found:
@@ -185,9 +189,12 @@ class _Run:
         where = facts.period, facts.band.label if facts.band is not None else None
         values = slot_values(facts, self.rules, plan.needed)
         rows = self.rows
-        for step, row in plan.rows(where):
-            if row is not None:
-                rows.setdefault(row.rule, []).append(row)
+        settled, steps = plan.split(where)
+        for row in settled:
+            rows.setdefault(row.rule, []).append(row)
+        for step, known in steps:
+            if known is not None:
+                rows.setdefault(known.rule, []).append(known)
                 continue
             try:
                 if step.varies:

@@ -97,6 +97,13 @@ class Coverage:
     rules: tuple[Row, ...]
 
 
+_RANK: Final = {outcome: rank for rank, outcome in enumerate(OUTCOMES)}
+
+
+def _severity(row: Row) -> int:
+    return _RANK[row.outcome]
+
+
 @lru_cache(maxsize=4_096)
 def _not_applying(rule: str) -> Row:
     return Row(rule, "does not apply")
@@ -112,10 +119,13 @@ def summarise(rows: Mapping[str, list[Row]], order: tuple[str, ...]) -> Coverage
             counts[each[0].outcome] += 1
             summary.append(each[0])
             continue
-        outcome = min((row.outcome for row in each), key=OUTCOMES.index)
-        same = [row for row in each if row.outcome == outcome]
-        lacks = tuple(sorted({term for row in same for term in row.lacks}))
-        reasons = tuple(dict.fromkeys(reason for row in same for reason in row.reasons))
+        first = min(each, key=_severity)
+        outcome = first.outcome
         counts[outcome] += 1
-        summary.append(Row(rule, outcome, lacks, reasons, same[0].period, same[0].band))
+        same = [row for row in each if row.outcome == outcome]
+        if any(row.lacks or row.reasons for row in same):
+            lacks = tuple(sorted({term for row in same for term in row.lacks}))
+            reasons = tuple(dict.fromkeys(reason for row in same for reason in row.reasons))
+            first = Row(rule, outcome, lacks, reasons, first.period, first.band)
+        summary.append(first)
     return Coverage(counts, tuple(summary))

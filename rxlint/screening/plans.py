@@ -8,7 +8,7 @@ answer might depend on anything else is asked.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Iterator
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -18,7 +18,7 @@ from rxlint.expressions import AtPoint, Words, at_point, keys_in
 from rxlint.expressions.certain import LACKING, OPEN, Certainty, Known, Some, bits_of, certain
 from rxlint.model.facts import Facts
 from rxlint.screening.answers import is_beyond
-from rxlint.screening.finding import Outcome, Row
+from rxlint.screening.finding import Outcome, Row, summarise
 from rxlint.screening.ruleset import Prepared, RuleSet
 
 _MOST_PLANS: Final = 500
@@ -63,24 +63,42 @@ class Plan:
 
     steps: tuple[Step, ...]
     needed: tuple[str, ...]
-    _rows: dict[Where, tuple[tuple[Step, Row | None], ...]] = field(default_factory=dict)
+    _split: dict[Where, tuple[tuple[Row, ...], tuple[tuple[Step, Row | None], ...]]] = field(default_factory=dict)
 
-    def rows(self, where: Where) -> tuple[tuple[Step, Row | None], ...]:
-        """Every step with its row, or with None where it must be asked."""
-        known = self._rows.get(where)
+    @property
+    def asked(self) -> tuple[Prepared, ...]:
+        """The rules that must be asked."""
+        return tuple(step.prepared for step in self.steps if step.settled is None)
+
+    def split(self, where: Where) -> tuple[tuple[Row, ...], tuple[tuple[Step, Row | None], ...]]:
+        """One row for each rule that is settled in all of its parts; and the steps of the other rules in their order,
+        each with its row, or with None where it must be asked.
+        """
+        known = self._split.get(where)
         if known is None:
-            if len(self._rows) > _MOST_PLANS:
-                self._rows.clear()
-            found = ((step, step.row(where) if step.settled is not None else None) for step in self.steps)
-            known = self._rows[where] = tuple(found)
+            if len(self._split) > _MOST_PLANS:
+                self._split.clear()
+            known = self._split[where] = self._divided(where)
         return known
+
+    def _divided(self, where: Where) -> tuple[tuple[Row, ...], tuple[tuple[Step, Row | None], ...]]:
+        open_rules = {step.prepared.rule.id for step in self.steps if step.settled is None}
+        settled: dict[str, list[Row]] = {}
+        others: list[tuple[Step, Row | None]] = []
+        for step in self.steps:
+            row = step.row(where) if step.settled is not None else None
+            if row is not None and row.rule not in open_rules:
+                settled.setdefault(row.rule, []).append(row)
+            else:
+                others.append((step, row))
+        return summarise(settled, tuple(settled)).rules, tuple(others)
 
 
 def plan_of(facts: Facts, rules: RuleSet, has_readings: bool) -> Plan | None:
     """The plan of a scope; None where a line could not be told, for then absence proves nothing."""
     if facts.scope.unsure:
         return None
-    shape = _shape(facts, has_readings)
+    shape = _shape(facts), has_readings
     known = rules.plans.get(shape)
     if known is None:
         if len(rules.plans) >= _MOST_PLANS:
@@ -90,7 +108,13 @@ def plan_of(facts: Facts, rules: RuleSet, has_readings: bool) -> Plan | None:
     return known
 
 
-def _shape(facts: Facts, has_readings: bool) -> Hashable:
+def may_break(facts: Facts, rules: RuleSet) -> Sequence[Prepared]:
+    """The rules that other numbers in the same lines may break; in a scope without a plan, all of them."""
+    plan = plan_of(facts, rules, bool(facts.document.blocks_of("readings")))
+    return plan.asked if plan is not None else rules.rules
+
+
+def _shape(facts: Facts) -> Hashable:
     scope = facts.scope
     return (
         frozenset((key, _mark(value)) for key, value in facts.constants.items()),
@@ -105,7 +129,6 @@ def _shape(facts: Facts, has_readings: bool) -> Hashable:
         facts.band is None,
         facts.band is not None and facts.band.is_elsewhere,
         scope.readings is not None,
-        has_readings,
     )
 
 

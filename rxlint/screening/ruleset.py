@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from functools import cache
-from typing import Any
+from functools import cache, cached_property
+from typing import Any, Final
 
 from rxlint.expressions import (
     CLOSE,
@@ -30,13 +30,14 @@ from rxlint.packs.builtin import builtin_packs
 from rxlint.packs.profile import Profile
 from rxlint.packs.stack import PolicyUse, Stack
 
+_PATIENCE: Final = 1  # to work something out exactly, once, takes less time than to compile it
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True)
 class Prepared:
     """A rule with its compiled conditions, and the keys it reads through every way they may be found.
 
-    ``names_used`` are the names in its own conditions; ``asks_presence`` those of which they ask whether they are
-    stated, ``asks_when`` those that ``when`` alone asks about.
+    ``names_used`` are the names in its own conditions; ``defined`` the terms that packs define.
     """
 
     rule: Rule
@@ -45,9 +46,18 @@ class Prepared:
     reads: frozenset[str]
     uses_readings: bool
     names_used: frozenset[str]
-    asks_presence: frozenset[str]
-    asks_when: frozenset[str]
     names: NameTable
+    defined: Mapping[str, Defined] = field(repr=False, compare=False)
+
+    @cached_property
+    def asks_presence(self) -> frozenset[str]:
+        """The keys of which its conditions ask whether they are stated."""
+        return _presence(_conditions(self.rule), self.defined)
+
+    @cached_property
+    def asks_when(self) -> frozenset[str]:
+        """Those that ``when`` alone asks about."""
+        return _presence([self.rule.when] if self.rule.when is not None else [], self.defined)
 
 
 @dataclass(frozen=True)
@@ -169,19 +179,22 @@ def builtin_rules() -> RuleSet:
 
 def _prepared(rule: Rule, pack: Pack, slots: Mapping[str, int], defined: Mapping[str, Defined]) -> Prepared:
     assert rule.require is not None
-    conditions = [rule.require] + ([rule.when] if rule.when is not None else [])
+    conditions = _conditions(rule)
     reads = every_read(conditions, defined)
     return Prepared(
         rule,
-        compile_condition(rule.when, slots) if rule.when is not None else None,
-        compile_condition(rule.require, slots),
+        compile_condition(rule.when, slots, _PATIENCE) if rule.when is not None else None,
+        compile_condition(rule.require, slots, _PATIENCE),
         reads,
         any(key.startswith("reading ") for key in reads),
         frozenset().union(*(keys_in(node) for node in conditions)),
-        _presence(conditions, defined),
-        _presence([rule.when] if rule.when is not None else [], defined),
         pack.names,
+        defined,
     )
+
+
+def _conditions(rule: Rule) -> list[Node]:
+    return [each for each in (rule.require, rule.when) if each is not None]
 
 
 def _presence(roots: Sequence[Node], defined: Mapping[str, Defined]) -> frozenset[str]:
@@ -220,11 +233,12 @@ def _ways(slots: Mapping[str, int], packs: Sequence[Pack]) -> dict[int, Compiled
     found: dict[int, CompiledNumber | CompiledCondition] = {}
     for derived in derived_terms().values():
         for way in derived.ways:
-            found[id(way.node)] = compile_number(way.node, slots)
+            found[id(way.node)] = compile_number(way.node, slots, _PATIENCE)
     for pack in packs:
         for key, each in pack.defined.items():
             numeric = isinstance(pack.names.type_of(key), NumberType)
-            found[id(each.node)] = compile_number(each.node, slots) if numeric else compile_condition(each.node, slots)
+            made = compile_number if numeric else compile_condition
+            found[id(each.node)] = made(each.node, slots, _PATIENCE)
     return found
 
 

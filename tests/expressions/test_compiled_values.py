@@ -121,3 +121,9 @@ def test_a_choice_between_equal_numbers_is_left_to_the_exact_evaluator() -> None
     text = "if (mode is SIMV) then (PEEP) else (5 cmH2O)"
     assert compile_number(number_of(text), KEYS).run(SLOTS) is CLOSE
     assert number(number_of(text), Given({**VALUES, "peep": Fraction(5)})) == 5
+
+
+def test_patience_leaves_the_first_runs_to_the_exact_evaluator() -> None:
+    patient = compile_condition(condition_of("PEEP > 3 cmH2O"), KEYS, patience=2)
+    assert [patient.run(SLOTS) for _ in range(4)] == [CLOSE, CLOSE, True, True]
+    assert compile_condition(condition_of("PEEP > 3 cmH2O"), KEYS).run(SLOTS) is True
