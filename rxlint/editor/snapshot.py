@@ -67,7 +67,7 @@ class Snapshot:
         """Its facts, one for each period, band and set of readings."""
         if self.document is None or not self.document.blocks:
             return ()
-        defined = {key: each.node for key, each in self.rules.defined.items()}
+        defined = self.rules.defined_nodes
         return tuple(facts_of(self.document, defined, self.day))
 
     @cached_property

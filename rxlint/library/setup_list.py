@@ -53,7 +53,7 @@ def list_for(screened: Screened, rules: RuleSet, ventilator: str | None, period:
     if period is not None and period not in known:
         raise NoList(f"there is no period {period}{_meant(period, known)}")
     profile = _profile(ventilator, document, rules.profiles)
-    return set_up_list(screened, document, profile, period, {key: each.node for key, each in rules.defined.items()})
+    return set_up_list(screened, document, profile, period, rules.defined_nodes)
 
 
 def _profile(name: str | None, document: Document, profiles: Sequence[Profile]) -> Profile:

@@ -10,7 +10,7 @@ import itertools
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
-from functools import cache, lru_cache
+from functools import lru_cache
 from typing import Final
 
 from rxlint.expressions import Axis, Node, Value, Words, keys_in, nodes
@@ -30,7 +30,7 @@ from rxlint.model.quantities import (
 )
 from rxlint.model.relations import Relations, read_relations
 from rxlint.model.stated import Scope, Stated, scopes_of
-from rxlint.model.views import Facts, SetEnvironment, home_key, lacking
+from rxlint.model.views import Facts, SetEnvironment, home_key, lacking, leaf_keys
 from rxlint.notation import nodes as n
 from rxlint.notation.measures import Quantity, Unreadable, read_amount
 from rxlint.notation.tree import Document
@@ -88,15 +88,6 @@ def weight_of(scope: Scope, basis: str) -> str:
         if quantity is not None and quantity.manner == manner:
             return "patient weight"
     return key
-
-
-@cache
-def leaf_keys() -> frozenset[str]:
-    """Every key that some way of a derived term reads."""
-    return (
-        frozenset(key for derived in derived_terms().values() for way in derived.ways for key in way.keys)
-        | derived_terms().keys()
-    )
 
 
 @lru_cache(maxsize=4_096)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from functools import cached_property
+from functools import cache, cached_property, lru_cache
+from itertools import chain
 
 from rxlint.expressions import Axis, Common, Missing, Node, Space, Value, evaluate, keys_in
 from rxlint.model.bands import Band
@@ -128,6 +129,11 @@ class Facts:
             known = self._direct[key] = frozenset[str]().union(*map(keys_in, formulas))
         return known
 
+    @cached_property
+    def known_leaves(self) -> frozenset[str]:
+        """The keys that derived terms read and that have a value, or would have one if their line could be read."""
+        return leaf_keys().intersection(chain(self.constants, self.axes, self.formulas, self.unreadable))
+
     def lacks(self, keys: Iterable[str]) -> frozenset[str]:
         """Missing keys told by the terms that could be stated to provide them."""
         return frozenset[str]().union(*(lacking(self, key) for key in keys))
@@ -208,29 +214,24 @@ class SetEnvironment:
 
 def lacking(facts: Facts, key: str) -> frozenset[str]:
     """The stated terms that a key lacks: itself, or what the nearest way to it lacks."""
+    return _lacking(key, facts.known_leaves) if key in derived_terms() else frozenset((key,))
+
+
+@lru_cache(maxsize=65_536)
+def _lacking(key: str, known: frozenset[str]) -> frozenset[str]:
     derived = derived_terms().get(key)
     if derived is None:
         return frozenset((key,))
     best: frozenset[str] | None = None
     for way in derived.ways:
-        missing = frozenset[str]().union(
-            *(
-                lacking(facts, each)
-                for each in keys_in(way.node)
-                if not is_available(each, facts.constants, facts.axes, facts.formulas, facts.unreadable)
-            )
-        )
+        missing = frozenset[str]().union(*(_lacking(each, known) for each in keys_in(way.node) if each not in known))
         if best is None or len(missing) < len(best):
             best = missing
     return best or frozenset((key,))
 
 
-def is_available(
-    key: str,
-    constants: Mapping[str, Value],
-    axes: Mapping[str, Axis],
-    formulas: Mapping[str, Node],
-    unreadable: frozenset[str] | set[str],
-) -> bool:
-    """Whether a key has a value, or would have one if its line could be read."""
-    return key in constants or key in axes or key in formulas or key in unreadable
+@cache
+def leaf_keys() -> frozenset[str]:
+    """Every key that some way of a derived term reads, and every derived term."""
+    ways = (way for derived in derived_terms().values() for way in derived.ways)
+    return frozenset(key for way in ways for key in keys_in(way.node)).union(derived_terms())

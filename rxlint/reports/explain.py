@@ -33,8 +33,8 @@ def explain(rule: Rule, screened: Screened, rules: RuleSet, today: datetime.date
         yield f"    checked by Python, {printable(rule.code)}: it has no expression"
         return
     names = next(pack.names for pack in rules.packs if pack.name == rule.pack)
-    for facts in facts_of(screened.document, {key: each.node for key, each in rules.defined.items()}, today):
-        teller = Teller(facts, names, dict(rules.defined))
+    for facts in facts_of(screened.document, rules.defined_nodes, today):
+        teller = Teller(facts, names, rules.defined)
         yield f"  {_name(facts)}"
         for part in rule.parts or (rule,):
             yield from _conditions(part, teller)

@@ -71,7 +71,7 @@ class _Watch:
             if _is_broken(each.rule, environment) and not _speaks_anyway(each.rule, self.facts):
                 rejects = rejects and _level_there(each.rule, environment) == "reject"
                 if rejects or (with_alarms and _reads_alarm(each, self.facts)):
-                    teller = Teller(here, each.names, dict(self.rules.defined))
+                    teller = Teller(here, each.names, self.rules.defined)
                     yield Breach(each.rule.id, teller.message(each.rule.say, environment), rejects)
 
     def _outside(self, values: Values) -> Iterator[Breach]:

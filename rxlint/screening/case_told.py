@@ -33,8 +33,8 @@ def case_told(
     parts = [part for part in rule.parts or (rule,) if part.require is not None]
     if document is not None and parts:
         names = next(pack.names for pack in rules.packs if pack.name == rule.pack)
-        for facts in facts_of(document, {key: each.node for key, each in rules.defined.items()}, day):
-            teller = Teller(facts, names, dict(rules.defined))
+        for facts in facts_of(document, rules.defined_nodes, day):
+            teller = Teller(facts, names, rules.defined)
             for part in parts:
                 lines += _of_part(part, teller)
     lines += _spoke(rule, screening.findings)

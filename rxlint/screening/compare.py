@@ -43,7 +43,7 @@ class Comparison:
 
 def compare_documents(old: Document, new: Document, rules: RuleSet, today: datetime.date | None = None) -> Comparison:
     """Compare two revisions of a document under the rules; findings stand in the new one, and it may accept them."""
-    both = both_of(old, new, {key: each.node for key, each in rules.defined.items()}, today)
+    both = both_of(old, new, rules.defined_nodes, today)
     revisions = Revisions(old, new, both, changes_between(old, new, both))
     return Comparison(
         old,

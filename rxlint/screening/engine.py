@@ -355,7 +355,7 @@ class _Run:
     ) -> Finding:
         rule = prepared.rule
         assert rule.require is not None
-        teller = Teller(facts, prepared.names, dict(self.rules.defined))
+        teller = Teller(facts, prepared.names, self.rules.defined)
         place, related, entry = places_of(rule, facts, self.document)
         told = example_text(facts, example) if example is not None else None
         message = teller.message(rule.say, environment)
@@ -477,7 +477,7 @@ def screen_document(
     run.reader()
     scopes: list[Facts] = []
     if document.kind is not None or document.blocks:
-        scopes = list(facts_of(document, {key: each.node for key, each in rules.defined.items()}, today))
+        scopes = list(facts_of(document, rules.defined_nodes, today))
         has_readings = any(facts.scope.readings is not None for facts in scopes)
         for facts in scopes:
             run.scope(facts, has_readings)

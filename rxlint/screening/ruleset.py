@@ -82,10 +82,20 @@ class RuleSet:
     before: Mapping[str, Defined] = field(default_factory=dict)  # and the term as it was
     plans: dict[Hashable, object] = field(default_factory=dict, repr=False, compare=False)  # by shape; see plans.py
 
-    @property
+    @cached_property
     def all_rules(self) -> tuple[Rule, ...]:
         """Every rule, in the order of the packs."""
         return tuple(rule for pack in self.packs for rule in pack.rules)
+
+    @cached_property
+    def yields(self) -> Mapping[str, tuple[str, ...]]:
+        """By rule, those that it gives way to."""
+        return {rule.id: rule.yields_to for rule in self.all_rules if rule.yields_to}
+
+    @cached_property
+    def defined_nodes(self) -> Mapping[str, Node]:
+        """The terms that packs define, as the model takes them."""
+        return {key: each.node for key, each in self.defined.items()}
 
 
 class ConflictError(ValueError):

@@ -60,7 +60,7 @@ def _merged(group: Sequence[Finding]) -> Finding:
 
 def without_yielding(findings: Sequence[Finding], rules: RuleSet) -> list[Finding]:
     """Findings without those that give way to another of the same period: one slip, one finding."""
-    yields = {rule.id: rule.yields_to for rule in rules.all_rules if rule.yields_to}
+    yields = rules.yields
     present: dict[str, set[str | None]] = {}
     for finding in findings:
         present.setdefault(finding.rule, set()).add(finding.period)

@@ -128,7 +128,7 @@ def show_value(value: Value | Missing, unit: Unit, key: str | None = None) -> st
 class Teller:
     """Tells the values of expressions of one scope."""
 
-    def __init__(self, facts: Facts, names: NameTable, defined: dict[str, Defined]) -> None:
+    def __init__(self, facts: Facts, names: NameTable, defined: Mapping[str, Defined]) -> None:
         self.facts = facts
         self.names = names
         self.defined = defined
