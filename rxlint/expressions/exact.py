@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 from fractions import Fraction
-from typing import assert_never
+from typing import Any, Final
 
 from rxlint.expressions.arithmetic import holds, is_huge, root_of, settled
 from rxlint.expressions.nodes import (
@@ -37,79 +37,38 @@ Truth = bool | Missing
 
 def evaluate(node: Node, environment: Environment) -> Value | Missing:
     """The value of a checked node; numbers come out as fractions. Missing says which terms, and why."""
-    match node:
-        case Number() | Unary() | Binary() | Power() | Extreme() | Call() | Tally():
-            return number(node, environment)
-        case Name():
-            value = environment.value(node.key)
-            return _fraction(value, node.key) if isinstance(value, float | int | Fraction) else value
-        case Choice():
-            return _choice(node, environment)
-        case _:
-            return condition(node, environment)
+    if isinstance(node, Name):
+        return _value(node, environment)
+    if isinstance(node, Choice):
+        return _choice(node, environment)
+    work = _NUMBERS.get(type(node))
+    return work(node, environment) if work is not None else condition(node, environment)
 
 
 def number(node: Node, environment: Environment) -> Exact:
     """The exact value of a number."""
-    match node:
-        case Number():
-            return node.value
-        case Name() | Choice():
-            value = evaluate(node, environment)
-            if isinstance(value, Missing) or (isinstance(value, Fraction) and not isinstance(value, bool)):
-                return value
-            raise TypeError(f"not a number: {value!r}")
-        case Unary():
-            return _unary(node, number(node.operand, environment))
-        case Binary():
-            return _binary(node, number(node.left, environment), number(node.right, environment))
-        case Power():
-            return _power(number(node.base, environment), node.exponent)
-        case Extreme():
-            values = [number(part, environment) for part in node.parts]
-            missing = _missing(values)
-            if missing is not None:
-                return missing
-            known = [value for value in values if isinstance(value, Fraction)]
-            return min(known) if node.operator == "least of" else max(known)
-        case Call():
-            return _call(node, [number(argument, environment) for argument in node.arguments])
-        case Tally():
-            return tally(node, evaluate(node.list, environment))
-        case _:
-            raise TypeError(f"not a number: {node!r}")
+    work = _NUMBERS.get(type(node))
+    if work is not None:
+        return work(node, environment)
+    if isinstance(node, Name | Choice):
+        value = evaluate(node, environment)
+        if isinstance(value, Missing | Fraction):
+            return value
+        raise TypeError(f"not a number: {value!r}")
+    raise TypeError(f"not a number: {node!r}")
 
 
 def condition(node: Node, environment: Environment) -> Truth:
     """The truth of a condition."""
-    match node:
-        case Name() | Choice():
-            value = evaluate(node, environment)
-            if isinstance(value, bool | Missing):
-                return value
-            raise TypeError(f"not a condition: {value!r}")
-        case Compare():
-            return _compare(node, environment)
-        case Between():
-            value, low, high = (number(part, environment) for part in (node.value, node.low, node.high))
-            return _every((_ordered(low, value), _ordered(value, high)))
-        case Logic():
-            parts = [condition(part, environment) for part in node.parts]
-            return _every(parts) if node.operator == "and" else _any(parts)
-        case Not():
-            found = condition(node.operand, environment)
-            return found if isinstance(found, Missing) else not found
-        case Stated():
-            stated = environment.is_stated(node.name.key) if isinstance(node.name, Name) else False
-            return stated != node.negated
-        case IsWord():
-            return ask(node, evaluate(node.name, environment))
-        case Has() | Before():
-            return ask(node, evaluate(node.list, environment))
-        case Number() | Unary() | Binary() | Power() | Extreme() | Call() | Tally():
-            raise TypeError(f"not a condition: {node!r}")
-        case _:
-            assert_never(node)
+    work = _CONDITIONS.get(type(node))
+    if work is not None:
+        return work(node, environment)
+    raise TypeError(f"not a condition: {node!r}")
+
+
+def _value(node: Name, environment: Environment) -> Value | Missing:
+    value = environment.value(node.key)
+    return _fraction(value, node.key) if isinstance(value, float | int | Fraction) else value
 
 
 # numbers
@@ -133,7 +92,8 @@ def _bounded(value: Fraction) -> Exact:
     return Missing(reasons=("a number grows too large",)) if is_huge(value) else value
 
 
-def _unary(node: Unary, value: Exact) -> Exact:
+def _unary(node: Unary, environment: Environment) -> Exact:
+    value = number(node.operand, environment)
     if isinstance(value, Missing):
         return value
     if node.operator == "-":
@@ -143,7 +103,8 @@ def _unary(node: Unary, value: Exact) -> Exact:
     return Missing(reasons=("square root of a negative number",)) if value < 0 else root_of(value)
 
 
-def _binary(node: Binary, left: Exact, right: Exact) -> Exact:
+def _binary(node: Binary, environment: Environment) -> Exact:
+    left, right = number(node.left, environment), number(node.right, environment)
     if isinstance(left, Missing) or isinstance(right, Missing):
         return _missing((left, right)) or Missing()
     match node.operator:
@@ -156,15 +117,26 @@ def _binary(node: Binary, left: Exact, right: Exact) -> Exact:
     return _bounded(left / right) if right else Missing(reasons=("division by zero",))
 
 
-def _power(base: Exact, exponent: int) -> Exact:
+def _power(node: Power, environment: Environment) -> Exact:
+    base = number(node.base, environment)
     if isinstance(base, Missing):
         return base
-    if base == 0 and exponent < 0:
+    if base == 0 and node.exponent < 0:
         return Missing(reasons=("division by zero",))
-    return _bounded(base**exponent)
+    return _bounded(base**node.exponent)
 
 
-def _call(node: Call, arguments: list[Exact]) -> Exact:
+def _extreme(node: Extreme, environment: Environment) -> Exact:
+    values = [number(part, environment) for part in node.parts]
+    missing = _missing(values)
+    if missing is not None:
+        return missing
+    known = [value for value in values if isinstance(value, Fraction)]
+    return min(known) if node.operator == "least of" else max(known)
+
+
+def _call(node: Call, environment: Environment) -> Exact:
+    arguments = [number(argument, environment) for argument in node.arguments]
     missing = _missing(arguments)
     if missing is not None:
         return missing
@@ -199,6 +171,33 @@ def tally(node: Tally, items: Value | Missing) -> Exact:
 
 
 # conditions
+
+
+def _truth(node: Name | Choice, environment: Environment) -> Truth:
+    value = evaluate(node, environment)
+    if isinstance(value, bool | Missing):
+        return value
+    raise TypeError(f"not a condition: {value!r}")
+
+
+def _between(node: Between, environment: Environment) -> Truth:
+    value, low, high = (number(part, environment) for part in (node.value, node.low, node.high))
+    return _every((_ordered(low, value), _ordered(value, high)))
+
+
+def _logic(node: Logic, environment: Environment) -> Truth:
+    parts = [condition(part, environment) for part in node.parts]
+    return _every(parts) if node.operator == "and" else _any(parts)
+
+
+def _not(node: Not, environment: Environment) -> Truth:
+    found = condition(node.operand, environment)
+    return found if isinstance(found, Missing) else not found
+
+
+def _stated(node: Stated, environment: Environment) -> Truth:
+    stated = environment.is_stated(node.name.key) if isinstance(node.name, Name) else False
+    return stated != node.negated
 
 
 def _compare(node: Compare, environment: Environment) -> Truth:
@@ -284,3 +283,28 @@ def _items(value: object) -> tuple[Item, ...]:
 
 def _key_of(node: Node) -> frozenset[str]:
     return frozenset((node.key,)) if isinstance(node, Name) else frozenset()
+
+
+# By the type of the node: this is asked more often than anything else, and a table takes a fraction of what a chain of
+# type checks does.
+_NUMBERS: Final[Mapping[type, Callable[[Any, Environment], Exact]]] = {
+    Number: lambda node, _: node.value,
+    Unary: _unary,
+    Binary: _binary,
+    Power: _power,
+    Extreme: _extreme,
+    Call: _call,
+    Tally: lambda node, environment: tally(node, evaluate(node.list, environment)),
+}
+_CONDITIONS: Final[Mapping[type, Callable[[Any, Environment], Truth]]] = {
+    Name: _truth,
+    Choice: _truth,
+    Compare: _compare,
+    Between: _between,
+    Logic: _logic,
+    Not: _not,
+    Stated: _stated,
+    IsWord: lambda node, environment: ask(node, evaluate(node.name, environment)),
+    Has: lambda node, environment: ask(node, evaluate(node.list, environment)),
+    Before: lambda node, environment: ask(node, evaluate(node.list, environment)),
+}

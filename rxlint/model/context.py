@@ -9,6 +9,7 @@ import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cache
 from typing import Final
 
 from rxlint.expressions import BoolType, Item, NumberType, TextType, Type, Value, Words, WordsType
@@ -30,6 +31,7 @@ _TIMES: Final = (
 )  # fmt: skip
 
 
+@cache
 def context_types() -> Mapping[str, Type]:
     """The types of these terms, by name."""
     types: dict[str, Type] = {name: NumberType(TIME) for name in _TIMES}
