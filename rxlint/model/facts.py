@@ -154,8 +154,7 @@ class _Builder:
         relations = read_relations(self.scope, base_names())
         own = set(self.formulas)
         self._derive({each.target for each in relations.definitions if each.target is not None and not each.circular})
-        for key, node in self.defined.items():
-            self.formulas.setdefault(key, node)
+        self.formulas = {**self.formulas, **self.defined, **self.formulas}  # what the document has stands first, and holds
         relations = self._without_rings(relations)
         self._keep(relations)
         own |= {each.target for each in relations.definitions if each.target is not None}
