@@ -154,7 +154,8 @@ class _Builder:
         relations = read_relations(self.scope, base_names())
         own = set(self.formulas)
         self._derive({each.target for each in relations.definitions if each.target is not None and not each.circular})
-        self.formulas = {**self.formulas, **self.defined, **self.formulas}  # what the document has stands first, and holds
+        # what the document has stands first, and holds
+        self.formulas = {**self.formulas, **self.defined, **self.formulas}
         relations = self._without_rings(relations)
         self._keep(relations)
         own |= {each.target for each in relations.definitions if each.target is not None}
