@@ -1,8 +1,11 @@
 """What a team might write instead: load each YAML file with the C loader and hold it against a JSON Schema.
 
-`python peer.py FOLDER` prints one JSON object for each document and a last one with the counts; it exits 1 where there
-are errors. Some forty constraints: required facts, words, and a range for each number. A schema can't do arithmetic, so
-it can't see what contradicts itself. The ranges are plausibility only, made up for this benchmark.
+`python peer.py FOLDER [KIND]` prints one JSON object for each document and a last one with the counts; it exits 1 where
+there are errors. `python peer.py --schema [KIND]` prints the schema, for a tool that takes one. KIND is that of the
+library; in one of templates, values may be ranges and tables.
+
+Some forty constraints: required facts, words, and a range for each number. A schema can't do arithmetic, so it can't
+see what contradicts itself. The ranges are plausibility only, made up for this benchmark.
 """
 
 import json
@@ -71,6 +74,8 @@ WORDS: dict[str, dict[str, list[str]]] = {
     "settings": MODES,
     "settings_night": MODES,
 }
+READINGS: Limits = {"heart_rate_per_min": (10, 300), "spo2_percent": (30, 100), "etco2_kpa": (0.5, 20)}
+TEMPLATES = "templates"
 REQUIRED = {
     "patient": ["age", "sex", "weight_kg"],
     "airway": ["interface"],
@@ -79,31 +84,61 @@ REQUIRED = {
 }
 
 
-def value_schema(key: str, low: float, high: float) -> dict[str, Any]:
-    number = {"type": "number", "minimum": low, "maximum": high}
+Schema = dict[str, Any]
+
+
+def value_schema(key: str, low: float, high: float, ranged: bool) -> Schema:
+    number: Schema = {"type": "number", "minimum": low, "maximum": high}
     noted = {"type": "object", "required": ["value", "note"], "properties": {"value": number}}
-    return noted if key in NOTED else number
+    if not ranged:
+        return noted if key in NOTED else number
+    ends: Schema = {"type": "array", "items": number, "minItems": 1, "maxItems": 2}
+    row = {"type": "object", "required": ["when", "value"], "properties": {"value": ends}}
+    rows = {"type": "array", "items": row, "minItems": 1}
+    table = {"type": "object", "required": ["by", "rows"], "properties": {"by": {"type": "string"}, "rows": rows}}
+    return {"anyOf": [number, ends, table]}
 
 
-def section_schema(name: str) -> dict[str, Any]:
-    ranges = {key: value_schema(key, low, high) for key, (low, high) in RANGES[name].items()}
-    words = {key: {"enum": choice} for key, choice in WORDS.get(name, {}).items()}
-    return {"type": "object", "required": REQUIRED.get(name, []), "properties": ranges | words}
+def section_schema(name: str, ranged: bool) -> Schema:
+    ranges = {key: value_schema(key, low, high, ranged) for key, (low, high) in RANGES[name].items()}
+    words = {} if ranged else {key: {"enum": choice} for key, choice in WORDS.get(name, {}).items()}
+    required = [] if ranged else REQUIRED.get(name, [])
+    return {"type": "object", "required": required, "properties": ranges | words}
 
 
-def schema() -> dict[str, Any]:
+def readings_schema() -> Schema:
+    ranges = {key: value_schema(key, low, high, ranged=False) for key, (low, high) in READINGS.items()}
+    return {"type": "array", "items": {"type": "object", "required": ["moment"], "properties": ranges}}
+
+
+def document_schema(ranged: bool) -> Schema:
     own = {"status": {"enum": ["draft", "active", "withdrawn"]}, "revision": {"type": "integer", "minimum": 1}}
+    title = "template" if ranged else "title"
+    sections = {name: section_schema(name, ranged) for name in RANGES}
     return {
         "type": "object",
-        "required": ["title", "id", "revision", "status", "written", "patient", "airway", "circuit", "alarms"],
-        "properties": own | {name: section_schema(name) for name in RANGES},
+        "required": [title, "id", "revision", "status", "written", "patient", "airway", "circuit", "alarms"],
+        "properties": own | sections | {"readings": readings_schema()},
     }
 
 
+def schema(kind: str) -> Schema:
+    """What documents of a library of this kind are held against."""
+    order = document_schema(ranged=False)
+    if kind != TEMPLATES:
+        return order
+    return {"if": {"required": ["template"]}, "then": document_schema(ranged=True), "else": order}
+
+
 def main() -> int:
-    validator = Draft202012Validator(schema())
+    first, *rest = sys.argv[1:]
+    kind = rest[0] if rest else ""
+    if first == "--schema":
+        print(json.dumps(schema(kind), indent=2))
+        return 0
+    validator = Draft202012Validator(schema(kind))
     documents = errors = 0
-    for path in sorted(Path(sys.argv[1]).rglob("*.yaml")):
+    for path in sorted(Path(first).rglob("*.yaml")):
         with path.open("rb") as file:
             document = yaml.load(file, Loader=yaml.CSafeLoader)
         found = [f"{'.'.join(map(str, error.path))}: {error.message}" for error in validator.iter_errors(document)]
