@@ -28,17 +28,23 @@ def earlier_types() -> Mapping[str, Type]:
 
 def earlier_values(scope: Scope) -> tuple[dict[str, Value], set[str]]:
     """What the set before says, in base units, and what of it is stated without a value that can be used."""
+    values, unreadable = values_of(scope.earlier)
+    first = next(iter(scope.earlier.values()), None)
+    if first is not None and scope.readings is not None:
+        values |= between(first.block, scope.readings)
+    return values, unreadable
+
+
+def values_of(earlier: Mapping[str, Stated]) -> tuple[dict[str, Value], set[str]]:
+    """The same of some readings, by the keys of an earlier set; what lies between the sets left out."""
     values: dict[str, Value] = {}
     unreadable: set[str] = set()
-    for key, stated in scope.earlier.items():
+    for key, stated in earlier.items():
         value = _value(stated)
         if value is None:
             unreadable.add(EARLIER + key)
         else:
             values[EARLIER + key] = value
-    first = next(iter(scope.earlier.values()), None)
-    if first is not None and scope.readings is not None:
-        values |= _between(first.block, scope.readings)
     return values, unreadable
 
 
@@ -48,7 +54,8 @@ def _value(stated: Stated) -> Fraction | None:
     return quantity.points[0] if quantity is not None and quantity.basis is None else None
 
 
-def _between(earlier: Block, later: Block) -> dict[str, Value]:
+def between(earlier: Block, later: Block) -> dict[str, Value]:
+    """What lies between two sets of readings: time, and whether the earlier one was taken about a change."""
     first, second = moment_of(earlier), moment_of(later)
     assert first is not None
     assert second is not None  # only sets with a moment have one before them

@@ -68,11 +68,11 @@ def answer_as_set(prepared: Prepared, facts: Facts, values: list[Any]) -> AtPoin
     """The answer for the values as set: by the compiled conditions, or exactly where those can't be trusted."""
     rule = prepared.rule
     assert rule.require is not None
-    quick = _quick(prepared, values)
-    return AtPoint(quick) if quick is not None else at_point(rule.when, rule.require, facts.as_set)
+    outcome = quick(prepared, values)
+    return AtPoint(outcome) if outcome is not None else at_point(rule.when, rule.require, facts.as_set)
 
 
-def _quick(prepared: Prepared, values: list[Any]) -> PointOutcome | None:
+def quick(prepared: Prepared, values: list[Any]) -> PointOutcome | None:
     """The outcome by the compiled conditions; None where floats or missing values need the exact evaluator."""
     assert prepared.require is not None
     if prepared.when is not None:

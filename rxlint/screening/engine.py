@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import hashlib
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
@@ -25,7 +24,7 @@ from rxlint.screening.checks import CHECK_EVENTS, walk_checks
 from rxlint.screening.conditions import walk_conditions
 from rxlint.screening.corrections import corrections_of
 from rxlint.screening.courses import asked_of_courses, slow_courses
-from rxlint.screening.finding import Coverage, Finding, Outcome, Related, Row, Suggestion, summarise
+from rxlint.screening.finding import Coverage, Finding, Outcome, Related, Row, Suggestion, fingerprint_of, summarise
 from rxlint.screening.follows import RESOLVED, resolve
 from rxlint.screening.outside import COMPARED, walk_template
 from rxlint.screening.periods import walk_periods
@@ -131,7 +130,7 @@ class _Run:
             related,
             (),
             suggestions,
-            fingerprint=_print(rule.id, code),
+            fingerprint=fingerprint_of(rule.id, code),
         )
 
     def try_walk(self, events: Iterable[str], make: Callable[[], Walk], facts: Facts | None) -> None:
@@ -177,7 +176,7 @@ class _Run:
             facts.period if facts else None,
             facts.band.label if facts is not None and facts.band is not None else None,
             sound=found.sound,
-            fingerprint=_print(rule.id, found.entry.text),
+            fingerprint=fingerprint_of(rule.id, found.entry.text),
         )
 
     # ---- rules with an expression
@@ -265,7 +264,7 @@ class _Run:
             self.row(rule.id, "not checked", facts, reasons=[unsure])
             return
         self.row(rule.id, answer.outcome, facts, answer.lacks, answer.reasons)
-        self.findings += [finding_of(rule, each, facts, self.document, _print) for each in answer.found]
+        self.findings += [finding_of(rule, each, facts, self.document) for each in answer.found]
 
     def judged(self, findings: list[Finding], scopes: Sequence[Facts], today: datetime.date | None) -> list[Finding]:
         """The findings as the document's acceptances leave them, with what there is to say of these."""
@@ -379,7 +378,7 @@ class _Run:
             if outcome == "can break" and example and boxes <= HARDEST
             else (),
             policy=changes(prepared.reads, self.rules, teller, environment),
-            fingerprint=_print(rule.id, entry.text),
+            fingerprint=fingerprint_of(rule.id, entry.text),
         )
 
     def undecided(self, prepared: Prepared, facts: Facts, boxes: int) -> Finding:
@@ -391,7 +390,8 @@ class _Run:
         level: Level = "note" if "note" in (prepared.rule.level, prepared.rule.level_where_allowed) else "query"
         return Finding(
             prepared.rule.id, level, "undecided", message, place, related, period=facts.period,
-            band=facts.band.label if facts.band is not None else None, fingerprint=_print(prepared.rule.id, entry.text),
+            band=facts.band.label if facts.band is not None else None,
+            fingerprint=fingerprint_of(prepared.rule.id, entry.text),
         )  # fmt: skip
 
     def level(self, rule: Rule, environment: Environment | None, outcome: Outcome = "broken") -> Level:
@@ -414,12 +414,6 @@ def _reading(text: str, event: Event, entry: Entry) -> Suggestion:
     """What a line may have meant, at the place where it would stand."""
     start, end = event.over or (event.start, event.end)
     return Suggestion(text, "", entry.place(start, end), text if end > start else f" {text}", is_reading=True)
-
-
-def _print(rule: str, text: str) -> str:
-    """A fingerprint by rule and normalised text; told apart by ordinal later. Survives moved lines."""
-    normal = " ".join(text.split()).casefold()
-    return hashlib.sha256(f"{rule}\n{normal}".encode()).hexdigest()[:16]
 
 
 _PERIOD_EVENTS: Final = tuple(event for event in WALK_EVENTS if event.startswith("periods."))

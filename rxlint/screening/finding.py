@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -129,3 +130,9 @@ def summarise(rows: Mapping[str, list[Row]], order: tuple[str, ...]) -> Coverage
             first = Row(rule, outcome, lacks, reasons, first.period, first.band)
         summary.append(first)
     return Coverage(counts, tuple(summary))
+
+
+def fingerprint_of(rule: str, text: str) -> str:
+    """A fingerprint by rule and normalised text; told apart by ordinal later. Survives moved lines."""
+    normal = " ".join(text.split()).casefold()
+    return hashlib.sha256(f"{rule}\n{normal}".encode()).hexdigest()[:16]

@@ -8,7 +8,7 @@ answer might depend on anything else is asked.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Iterator, Sequence
+from collections.abc import Hashable, Iterable, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, field
 from fractions import Fraction
@@ -162,7 +162,7 @@ def _made(facts: Facts, rules: RuleSet, has_readings: bool) -> Plan:
             steps.append(Step(prepared, settled, lacks, varies))
             if settled is None:
                 asked |= prepared.names_used
-    return Plan(tuple(steps), tuple(_needed(asked, facts, rules)))
+    return Plan(tuple(steps), needed_by(asked, facts, rules))
 
 
 def _reads_any(facts: Facts, names: frozenset[str], keys: AbstractSet[str]) -> bool:
@@ -186,18 +186,18 @@ def _settled(prepared: Prepared, facts: Facts, given: _Shape, varies: bool) -> A
     return None
 
 
-def _needed(asked: Iterable[str], facts: Facts, rules: RuleSet) -> Iterator[str]:
+def needed_by(names: Iterable[str], facts: Facts, rules: RuleSet) -> tuple[str, ...]:
     """The formulas that names come to, those that documents bring before those of the rules that read them."""
     seen: set[str] = set()
-    waiting = list(asked)
+    waiting = list(names)
     while waiting:
         key = waiting.pop()
         if key not in seen:
             seen.add(key)
             waiting += keys_in(facts.formulas[key]) if key in facts.formulas else ()
     own = [key for key in facts.own if key in seen and key in rules.slots]
-    yield from own
-    yield from (key for key in facts.formulas if key in seen and key not in facts.own and key in rules.slots)
+    others = (key for key in facts.formulas if key in seen and key not in facts.own and key in rules.slots)
+    return (*own, *others)
 
 
 class _Shape:

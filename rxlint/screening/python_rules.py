@@ -6,7 +6,7 @@ No limit of time can be held within one process: a rule that never ends stops th
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import redirect_stdout
 from dataclasses import dataclass, field, replace
 from typing import Final
@@ -17,7 +17,7 @@ from rxlint.extension.failures import describe
 from rxlint.model.facts import Facts
 from rxlint.notation.tree import Document
 from rxlint.packs import Rule
-from rxlint.screening.finding import Finding, Outcome
+from rxlint.screening.finding import Finding, Outcome, fingerprint_of
 from rxlint.screening.places import places_of
 from rxlint.screening.scope_view import ScopeView
 
@@ -64,10 +64,8 @@ def ask(rule: PythonRule, facts: Facts) -> Answer:
     return answer
 
 
-def finding_of(
-    rule: Rule, found: PythonFinding, facts: Facts, document: Document, mark: Callable[[str, str], str]
-) -> Finding:
-    """What a rule found as a finding like any other; ``mark`` makes the fingerprint of a rule and a line's text."""
+def finding_of(rule: Rule, found: PythonFinding, facts: Facts, document: Document) -> Finding:
+    """What a rule found as a finding like any other."""
     place, related, entry = places_of(replace(rule, at=found.at or rule.at), facts, document)
     level = rule.level if found.level is None or rule.level_is_policy else found.level
     return Finding(
@@ -80,7 +78,7 @@ def finding_of(
         tuple(" ".join(line.split()) for line in found.worked_out),
         period=facts.period,
         band=facts.band.label if facts.band is not None else None,
-        fingerprint=mark(rule.id, entry.text),
+        fingerprint=fingerprint_of(rule.id, entry.text),
     )
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
@@ -10,7 +9,7 @@ from rxlint.expressions import Environment
 from rxlint.model.names import shown_key
 from rxlint.notation.tree import Document
 from rxlint.packs import Origin
-from rxlint.screening.finding import Coverage, Finding, Row, summarise
+from rxlint.screening.finding import Coverage, Finding, Row, fingerprint_of, summarise
 from rxlint.screening.ruleset import RuleSet
 from rxlint.screening.values import NOTHING, Teller
 
@@ -30,7 +29,7 @@ def not_checked(document: Document, rows: Mapping[str, list[Row]], rules: RuleSe
         rule, origin = known[row.rule], rules.must_check[row.rule]
         why = f"lacks {', '.join(row.lacks)}" if row.lacks else "; ".join(row.reasons) or "a value it needs is missing"
         message = f"this could not be checked, and {origin.policy} asks that it is: {rule.title} ({why})"
-        mark = hashlib.sha256(f"{rule.id}\nnot checked".encode()).hexdigest()[:16]
+        mark = fingerprint_of(rule.id, "not checked")
         level = rule.bounded(rule.level)
         yield Finding(
             rule.id, level, "not checked", message, entry.whole(), period=row.period, policy=(origin,), fingerprint=mark

@@ -105,7 +105,7 @@ def test_twins_are_told_apart_by_their_number() -> None:
 
 def test_a_rule_that_crashes_is_told_and_hides_no_other(monkeypatch: pytest.MonkeyPatch) -> None:
     rules = rules_of(HIGH, rule_text("rate <= 10 /min", id="trial.rate"))
-    monkeypatch.setattr(answers, "_quick", crash_on("trial.high"))
+    monkeypatch.setattr(answers, "quick", crash_on("trial.high"))
     found = screen(prescription("PEEP 9 cmH2O", "rate 20 /min"), rules)
     assert [(each.rule, each.error) for each in found.crashes] == [("trial.high", "ZeroDivisionError: by zero")]
     assert ids(found.findings) == ["trial.rate"]
@@ -114,7 +114,7 @@ def test_a_rule_that_crashes_is_told_and_hides_no_other(monkeypatch: pytest.Monk
 
 
 def crash_on(rule: str):  # type: ignore[no-untyped-def]
-    real = answers._quick
+    real = answers.quick
 
     def quick(prepared, values):  # type: ignore[no-untyped-def]
         if prepared.rule.id == rule:
