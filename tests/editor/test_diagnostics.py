@@ -152,7 +152,7 @@ def test_a_rule_that_crashes_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     def fail(*_: object) -> None:
         raise ZeroDivisionError("by zero")
 
-    monkeypatch.setattr(answers, "_quick", fail)
+    monkeypatch.setattr(answers, "quick", fail)
     found = snapshot_of(prescription("PEEP  8 cmH2O"), Ruling(rules_of(rule_text("PEEP < 6 cmH2O"))))
     crashes = [each for each in marks(found) if each.rule == "trial.one"]
     assert [each.message for each in crashes] == [
