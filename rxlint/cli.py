@@ -8,6 +8,7 @@ import sys
 import click
 
 from rxlint import __version__
+from rxlint.commands.archive import archive
 from rxlint.commands.calculations import calculations
 from rxlint.commands.compare import compare
 from rxlint.commands.editor import editor
@@ -37,6 +38,7 @@ def main() -> None:
 
 for command in (
     screen,
+    archive,
     compare,
     rules,
     calculations,

@@ -49,21 +49,28 @@ def run_cli(tmp_path: Path, tmp_path_factory: pytest.TempPathFactory, monkeypatc
     exception that the command lets through is raised in the test.
     """
     home = tmp_path_factory.mktemp("home")
-    kept = {
+    passed = {
         name: os.environ[name]
         for name in ("PATH", "SYSTEMROOT", "TMPDIR", "TEMP", "RXLINT_CACHE")
         if name in os.environ
     }
-    clean = kept | {"HOME": str(home), "USERPROFILE": str(home), "LC_ALL": "C.UTF-8", "TZ": "UTC"}
+    clean = passed | {"HOME": str(home), "USERPROFILE": str(home), "LC_ALL": "C.UTF-8", "TZ": "UTC"}
 
     def run(*arguments: str | Path, input: str | bytes | None = None, cwd: Path | None = None) -> Result:
         from rxlint.cli import main
+        from rxlint.store import results
 
+        kept = f"results-of-{os.getpid()}.sqlite"  # of this call alone: another test may have changed the program
         with monkeypatch.context() as patch, contextlib.chdir(cwd or tmp_path):
             for name in list(os.environ):
                 patch.delenv(name)
             for name, value in clean.items():
                 patch.setenv(name, value)
-            return CliRunner().invoke(main, [str(argument) for argument in arguments], input, catch_exceptions=False)
+            patch.setattr(results, "NAME", kept)
+            try:
+                return CliRunner().invoke(main, list(map(str, arguments)), input, catch_exceptions=False)
+            finally:
+                for path in Path(os.environ["RXLINT_CACHE"]).glob(f"{kept}*"):
+                    path.unlink()
 
     return run

@@ -26,6 +26,7 @@ ORDER = (
     "exchange",
     "interface",
     "reports",
+    "archive",
     "editor",
     "commands",
 )

@@ -16,8 +16,7 @@ import click
 from rxlint.commands.common import EXIT_UNREAD, EXIT_USAGE, Configuration, give_up_output, shown
 
 if TYPE_CHECKING:
-    from rxlint.library.screen import Screened
-    from rxlint.reports.report import Ending, Report
+    from rxlint.reports.report import AnyResult, Ending, Report
     from rxlint.text.files import WholeFile
 
 FORMS: Final = ("text", "json", "sarif", "junit", "github", "gitlab", "checkstyle")
@@ -170,7 +169,7 @@ class _Output:
 def tell(
     form: str,
     files: Sequence[_File],
-    results: Iterable[Screened],
+    results: Iterable[AnyResult],
     totals: Any,
     make: Maker,
     end: Callable[[], Ending],

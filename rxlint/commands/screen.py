@@ -30,16 +30,20 @@ from rxlint.commands.common import (
     write,
 )
 from rxlint.commands.completion import documents, rule_ids
+from rxlint.commands.lines import refuse_others, screen_stream, with_lines
 from rxlint.commands.progress import Progress, is_wanted
 from rxlint.commands.reporting import FORMS, WHOLE_LINES, FileReport, open_files, tell, with_reports
+from rxlint.commands.running import ending_of, jobs_of, run_of, wants_of
 from rxlint.reports.where import STANDARD_INPUT
 
 if TYPE_CHECKING:
+    from rxlint.library.run import Run
     from rxlint.reports.report import Ending, Report
 
 
 @click.command()
 @click.argument("paths", nargs=-1, shell_complete=documents)
+@with_lines
 @click.option(
     "--since",
     "revision",
@@ -68,9 +72,14 @@ if TYPE_CHECKING:
     help="Show how one rule comes out: the value of every part of it.",
 )
 @with_colour
+@click.option(
+    "--jobs", callback=jobs_of, default="1", metavar="N|auto", help="Processes that screen; auto: one a core."
+)
+@click.option("--no-cache", is_flag=True, help="Keep no results for later runs, and use none of earlier ones.")
 @click.option("--no-progress", is_flag=True, help="Don't show on the terminal how far a long run has come.")
 def screen(
     paths: tuple[str, ...],
+    lines: str | None,
     revision: str | None,
     name: str | None,
     sheets: tuple[str, ...],
@@ -82,42 +91,50 @@ def screen(
     coverage: bool,
     explain: str | None,
     colour: str,
+    jobs: int,
+    no_cache: bool,
     no_progress: bool,
 ) -> None:
-    """Screen documents: files, folders of .vrx files, or - for standard input.
+    """Screen documents: files, folders of .vrx files, - for standard input, or a stream of many (--from-lines).
 
     Exit code: 0 nothing at or above --fail-at, 1 findings, 2 usage or configuration, 3 some input could not be read
     or a rule failed.
     """
-    from rxlint.reports.text import Totals
+    from rxlint.reports.totals import Totals
 
+    if lines is not None:
+        refuse_others(click.get_current_context())
+        sys.exit(screen_stream(lines, chosen, day, fail_at))
     if explain is not None and further:
         raise click.UsageError("--explain shows one rule and makes no report: leave --report out")
-    rules = chosen.rulings()
+    forms = {form, *(each.form for each in further)}
+    is_one = explain is not None or bool(sheets)
+    run = run_of(
+        chosen, day, jobs=1 if is_one else jobs, cached=not (no_cache or is_one), wants=wants_of(forms, coverage)
+    )
     totals = Totals()
     found = _inputs(paths, revision, name, sheets, chosen)
     whole_lines = explain is not None or form in WHOLE_LINES
     progress = Progress(len(found), sys.stderr, wanted=not no_progress and is_wanted(whole_lines=whole_lines))
-    results = progress.over(_results(paths, found, name, sheets, rules, day))
+    results = progress.over(_results(paths, found, name, sheets, run))
 
     def status() -> int:
-        return EXIT_UNREAD if rules.unloaded and not totals.misconfigured else status_of(totals, fail_at)
+        unloaded = run.is_loaded and run.rules.unloaded
+        return EXIT_UNREAD if unloaded and not totals.misconfigured else status_of(totals, fail_at)
 
     def end() -> Ending:
-        from rxlint.reports.report import Ending
-
-        return Ending(totals, rules.used(), status())
+        return ending_of(run, totals, status(), forms, is_plain=None not in found and not sheets)
 
     def make(form: str, is_shown: bool) -> Report:
         from rxlint.reports.forms import Wanted, report_of
 
         colours = is_shown and is_coloured(colour)
-        return report_of(form, Wanted(day.isoformat(), fail_at, Path.cwd(), rules.of_settings, colours, coverage))
+        return report_of(form, Wanted(day.isoformat(), fail_at, Path.cwd(), run.of_settings_file, colours, coverage))
 
     if explain is not None:
-        _explain(explain, results, rules, totals, day, progress)
+        _explain(explain, results, run.rules, totals, day, progress)
         sys.exit(status())
-    with open_files(further, [*paths, *sheets, *chosen.files]) as files:
+    with open_files(further, [*paths, *sheets, *chosen.files]) as files, contextlib.closing(run):
         code = tell(form, files, results, totals, make, end, progress.beside)
     sys.exit(code)
 
@@ -160,22 +177,15 @@ def _since(paths: tuple[str, ...], revision: str, sheets: tuple[str, ...], chose
 
 
 def _results(
-    paths: tuple[str, ...],
-    found: Sequence[Any],
-    name: str | None,
-    sheets: tuple[str, ...],
-    rules: Any,
-    day: datetime.date,
+    paths: tuple[str, ...], found: Sequence[Any], name: str | None, sheets: tuple[str, ...], run: Run
 ) -> Iterator[Any]:
     """The results as they come."""
     if sheets:
-        return _beside(paths, name or STANDARD_INPUT, sheets, rules, day)
-    return _screened(found, name or STANDARD_INPUT, rules, day)
+        return _beside(paths, name or STANDARD_INPUT, sheets, run)
+    return run.results(found, lambda: _stream(name or STANDARD_INPUT, run))
 
 
-def _beside(
-    paths: tuple[str, ...], name: str, sheets: tuple[str, ...], rules: Any, day: datetime.date
-) -> Iterator[Any]:
+def _beside(paths: tuple[str, ...], name: str, sheets: tuple[str, ...], run: Run) -> Iterator[Any]:
     """One order with its readings. Raises click.UsageError for more than one: readings are one patient's."""
     from rxlint.library.beside import Sheet, screen_beside
     from rxlint.library.discover import find_inputs, read_input, read_stream
@@ -189,22 +199,19 @@ def _beside(
         raise click.UsageError("--readings goes with one order; name its file")
     order, folder = (name, _folder_of(name)) if paths[0] == "-" else (paths[0], Path(paths[0]).parent)
     read = [Sheet(STANDARD_INPUT if each == "-" else each, data_of(each)) for each in sheets]
-    path = None if paths[0] == "-" else Path(paths[0])
+    path, rules = None if paths[0] == "-" else Path(paths[0]), run.rules
     shelf = rules.library(Path(order), is_file=path is not None) if order != STANDARD_INPUT else None
-    return screen_beside(rules.of_folder(folder), order, data_of(paths[0]), read, day, path, shelf)
+    return screen_beside(rules.of_folder(folder), order, data_of(paths[0]), read, run.day, path, shelf)
 
 
-def _screened(found: Sequence[Any], name: str, rules: Any, day: datetime.date) -> Iterator[Any]:
+def _stream(name: str, run: Run) -> Any:
+    """The document on standard input."""
     from rxlint.library.discover import read_stream
-    from rxlint.library.screen import screen_inputs, screen_under
+    from rxlint.library.screen import screen_under
 
-    for each in found:
-        if each is None:
-            data = read_stream(sys.stdin.buffer if sys.stdin is not None else None)
-            shelf = rules.library(Path(name), is_file=False) if name != STANDARD_INPUT else None
-            yield screen_under(rules.of_folder(_folder_of(name)), name, data, day, shelf=shelf)
-        else:
-            yield from screen_inputs([each], rules, day)
+    data, rules = read_stream(sys.stdin.buffer if sys.stdin is not None else None), run.rules
+    shelf = rules.library(Path(name), is_file=False) if name != STANDARD_INPUT else None
+    return screen_under(rules.of_folder(_folder_of(name)), name, data, run.day, shelf=shelf)
 
 
 def _folder_of(name: str) -> Path:

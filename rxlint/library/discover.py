@@ -54,14 +54,15 @@ def _in_folder(given: str, folder: Path) -> Iterator[Input]:
     problems: list[OSError] = []
     for place, folders, files in os.walk(folder, onerror=problems.append, followlinks=False):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
+        here = Path(place)
         for name in folders:
-            path = Path(place) / name
+            path = here / name
             if path.is_symlink() and _leads_out(path, folder):
                 yield Input(path.as_posix(), None, Problem(_LEADS_OUT))
         for name in sorted(files):
             if name.lower().endswith(ENDING) and not name.startswith("."):
                 found = True
-                path = Path(place) / name
+                path = here / name
                 yield Input(path.as_posix(), path, searched=folder)
     for error in problems:
         yield Input(str(error.filename or given), None, Problem(_why(error)))

@@ -12,8 +12,7 @@ import re
 import stat
 from typing import Final
 
-from rxlint.notation.document import read_document
-from rxlint.screening.shelf import Head, head_of
+from rxlint.screening.head import Head
 from rxlint.text import Problem, read_source
 
 FIRST: Final = 4_096
@@ -41,6 +40,12 @@ _OTHERS: Final = frozenset({b"notation", b"replaces", b"written", b"approved", b
 
 def read_head(path: str, shown: str) -> Head | Problem:
     """The head of the document at a path, which must be a regular file; why it can't be read. Never raises OSError."""
+    data = read_start(path)
+    return data if isinstance(data, Problem) else head_in(data, shown)
+
+
+def read_start(path: str) -> bytes | Problem:
+    """The first bytes of a regular file, as many as its head needs; fewer than ``FIRST`` are all that it holds."""
     try:
         handle = os.open(path, _FLAGS)
     except (OSError, ValueError) as error:
@@ -55,7 +60,7 @@ def read_head(path: str, shown: str) -> Head | Problem:
         return Problem(f"can't be read: {error.strerror or error}")
     finally:
         os.close(handle)
-    return head_in(data, shown)
+    return data
 
 
 def _is_whole(data: bytes) -> bool:
@@ -65,11 +70,11 @@ def _is_whole(data: bytes) -> bool:
 
 def head_in(data: bytes, shown: str) -> Head | Problem:
     """The head of a document in its first bytes."""
-    plain = _plain(data, shown)
+    plain = plain_head(data, shown)
     return plain if plain is not None else _read(data, shown)
 
 
-def _plain(data: bytes, shown: str) -> Head | None:
+def plain_head(data: bytes, shown: str) -> Head | None:
     """The head where it is written plainly; None where only the reader can tell."""
     title = _TITLE.match(data)
     if title is None:
@@ -110,6 +115,9 @@ def _head(kind: bytes, said: dict[bytes, tuple[bytes, ...]], shown: str) -> Head
 
 def _read(data: bytes, shown: str) -> Head | Problem:
     """The head as the reader of documents reads it."""
+    from rxlint.notation.document import read_document
+    from rxlint.screening.shelf import head_of
+
     cut = len(data)
     title = _TITLE.match(data)
     following = _NEXT.search(data, title.end()) if title is not None else None

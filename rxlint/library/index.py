@@ -6,18 +6,21 @@ with settings of its own is a library of its own and no part of this one, unless
 
 from __future__ import annotations
 
+import hashlib
 import os
 from collections.abc import Callable, Sequence
 from functools import cached_property
 from pathlib import Path
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from rxlint.library.discover import ENDING, read_bytes
 from rxlint.library.heads import read_head
-from rxlint.library.settings import NAME, read_settings
-from rxlint.screening.shelf import Head
-from rxlint.screening.template import Template
+from rxlint.library.places import NAME
+from rxlint.screening.head import Head
 from rxlint.text import Problem
+
+if TYPE_CHECKING:
+    from rxlint.screening.template import Template
 
 MOST_FILES: Final = 200_000
 MOST_FOLDERS: Final = 50_000
@@ -35,6 +38,8 @@ class Index:
         self.root = root
         self._head = head
         self._templates: dict[str, Template | Problem] = {}
+        self._marks: dict[str, str | None] = {}
+        self.told: dict[str, str] = {}  # digests of long answers about the whole library, by question
 
     @cached_property
     def problem(self) -> str | None:
@@ -104,13 +109,26 @@ class Index:
 
     def _read(self, head: Head) -> Template | Problem:
         from rxlint.library.screen import parse_bytes
+        from rxlint.screening.template import Template
 
-        path = self.root / head.shown
-        if self.shown(path) != head.shown:  # it has become a link since it was found
-            return Problem(_LEADS_OUT)
-        data = read_bytes(path)
+        data = self._bytes(head.shown)
+        self._marks[head.shown] = _mark(data)
         document = parse_bytes(data) if isinstance(data, bytes) else data
         return document if isinstance(document, Problem) else Template(document, head.shown)
+
+    def template_mark(self, shown: str) -> str | None:
+        """A digest of the bytes that ``template`` reads for a document of this name, or has read in this run; None
+        where they can't be read.
+        """
+        if shown not in self._marks:
+            self._marks[shown] = _mark(self._bytes(shown))
+        return self._marks[shown]
+
+    def _bytes(self, shown: str) -> bytes | Problem:
+        path = self.root / shown
+        if self.shown(path) != shown:  # it has become a link since it was found
+            return Problem(_LEADS_OUT)
+        return read_bytes(path)
 
     def shown(self, path: Path) -> str | None:
         """The name of a file within the library, links followed; None for one that lies outside."""
@@ -118,6 +136,10 @@ class Index:
             return path.resolve().relative_to(self.root).as_posix()
         except (OSError, RuntimeError, ValueError):
             return None
+
+
+def _mark(data: bytes | Problem) -> str | None:
+    return hashlib.sha256(data).hexdigest() if isinstance(data, bytes) else None
 
 
 def _entries(root: str, place: str, unread: list[str]) -> tuple[list[str], list[str]]:
@@ -146,6 +168,8 @@ def _entries(root: str, place: str, unread: list[str]) -> tuple[list[str], list[
 
 def _names(settings: str, root: str) -> bool:
     """Whether the settings of a folder name the library around it as theirs."""
+    from rxlint.library.settings import read_settings
+
     read, _ = read_settings(Path(settings), settings)
     return read is not None and read.library == Path(root)
 
@@ -168,7 +192,8 @@ class View:
         self, index: Index, own: str | None, is_searched: bool, *, is_named: bool = True, beyond: str = ""
     ) -> None:
         self._index = index
-        self._own = own
+        self.own = own
+        self.root = os.fspath(index.root)
         self._is_searched = is_searched
         self._is_named = is_named
         self.beyond = beyond
@@ -195,7 +220,7 @@ class View:
 
     def heads(self, identifier: str) -> Sequence[Head]:
         """The other documents with this id."""
-        return [head for head in self._index.by_id.get(identifier, ()) if head.shown != self._own]
+        return [head for head in self._index.by_id.get(identifier, ()) if head.shown != self.own]
 
     def template_ids(self) -> frozenset[str]:
         """The ids of all templates."""
@@ -209,6 +234,15 @@ class View:
         """What a document lays down."""
         return self._index.template(head)
 
+    def template_mark(self, shown: str) -> str | None:
+        """As ``Index.template_mark``."""
+        return self._index.template_mark(shown)
+
+    @property
+    def told(self) -> dict[str, str]:
+        """As ``Index.told``."""
+        return self._index.told
+
     def others(self) -> Sequence[Head]:
         """The heads of all other documents of the library."""
-        return [head for head in self._index.heads if head.shown != self._own]
+        return [head for head in self._index.heads if head.shown != self.own]

@@ -14,11 +14,27 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Final
 
+from rxlint.library.places import relative
 from rxlint.packs import LEVELS, Level
 from rxlint.packs.pack import PackProblem
 from rxlint.screening.engine import Screening
 from rxlint.screening.finding import Finding
 from rxlint.text.files import read_up_to, write_whole
+
+__all__ = [
+    "MAX_BYTES",
+    "NOTHING",
+    "Entry",
+    "Known",
+    "KnownList",
+    "marked",
+    "read_known",
+    "relative",
+    "shrunk",
+    "started",
+    "text_of",
+    "write_known",
+]
 
 MAX_BYTES: Final = 64 * 1024 * 1024
 _HEAD: Final = """\
@@ -172,12 +188,3 @@ def text_of(known: Known) -> str:
 def write_known(path: Path, known: Known) -> None:
     """Write a list in one step: the old file or the new one is there at any time. Raises OSError."""
     write_whole(path, text_of(known).encode("utf-8"))
-
-
-def relative(path: Path, folder: Path) -> str | None:
-    """A file's path as a list in ``folder`` names it; None for a file outside, or with a line break in its name."""
-    try:
-        told = path.resolve().relative_to(folder.resolve()).as_posix()
-    except (OSError, RuntimeError, ValueError):
-        return None
-    return None if "\n" in told or "\r" in told else told

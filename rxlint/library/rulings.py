@@ -6,7 +6,6 @@ documents from being screened, and no others.
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
@@ -14,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from rxlint.extension.discover import PythonRules
+from rxlint.library.places import find_settings, shown_path
 from rxlint.packs.builtin import builtin_packs
 from rxlint.packs.load import load_pack
 from rxlint.packs.pack import Pack, PackProblem
@@ -52,7 +52,8 @@ class Ruling:
 class Rulings:
     """The rules of a run. ``nearest`` says whether settings files are read; ``python`` are rules of extensions,
     ``known`` a list of known findings for all documents, whatever their settings name; ``profiles`` are files of
-    ventilator profiles, or folders of them, which stand above those of the settings.
+    ventilator profiles, or folders of them, which stand above those of the settings. What is named by a relative path
+    is looked for in ``folder``, the current one where none is given, and told by the path as it was given.
 
     Raises Faults where a pack, a policy or a list of the command line can't be used.
     """
@@ -66,8 +67,9 @@ class Rulings:
         python: PythonRules = PythonRules(),  # noqa: B008 - it can't be changed
         known: str | None = None,
         profiles: Sequence[str] = (),
+        folder: Path = Path(),
     ) -> None:
-        self._known = _known_list(Path(known), known) if known is not None else None
+        self._known = _known_list(folder / known, known) if known is not None else None
         self._nearest = nearest
         self.unloaded = python.failures
         self._packs = (*builtin_packs(), *python.packs)
@@ -76,10 +78,10 @@ class Rulings:
         self._by_folder: dict[Path, Ruling] = {}
         self._by_settings: dict[Path | None, Ruling] = {}
         self._prepared: dict[tuple[tuple[str, str], ...], RuleSet] = {}
-        self._profiles = _profiles([(Path(each), each) for each in profiles]) if profiles else ()
-        further = _loaded([(Path(each), each) for each in packs], self._packs, False)
+        self._profiles = _profiles([(folder / each, each) for each in profiles]) if profiles else ()
+        further = _loaded([(folder / each, each) for each in packs], self._packs, False)
         self._packs = (*self._packs, *further)
-        self._above = _loaded([(Path(each), each) for each in policies], self._packs, True)
+        self._above = _loaded([(folder / each, each) for each in policies], self._packs, True)
         if packs or policies or python.packs:  # a fault is told before anything is screened
             self._rules((), ())
 
@@ -103,8 +105,6 @@ class Rulings:
             return Ruling(self.base, known=self._known)
         known = self._by_folder.get(folder)
         if known is None:
-            from rxlint.library.settings import find_settings
-
             path = find_settings(folder)
             if path not in self._by_settings:
                 self._by_settings[path] = (
@@ -125,7 +125,11 @@ class Rulings:
 
     def of_settings(self, settings: Settings | None) -> RuleSet:
         """The rules under a document's settings; the common ones where there are none, or they have a fault."""
-        known = self._by_settings.get(settings.path) if settings is not None else None
+        return self.of_settings_file(settings.path if settings is not None else None)
+
+    def of_settings_file(self, path: Path | None) -> RuleSet:
+        """The same, by where the settings stand."""
+        known = self._by_settings.get(path) if path is not None else None
         return known.rules if known is not None and known.rules is not None else self.base
 
     def used(self) -> list[RuleSet]:
@@ -136,7 +140,7 @@ class Rulings:
     def _of_settings(self, path: Path) -> Ruling:
         from rxlint.library.settings import read_settings
 
-        settings, problems = read_settings(path, _shown(path))
+        settings, problems = read_settings(path, shown_path(path))
         if settings is None:
             return Ruling(None, None, problems=_problems([str(each) for each in problems]))
         try:
@@ -226,12 +230,3 @@ def _files(named: Iterable[Named]) -> list[tuple[Path, str]]:
 def _problems(told: Sequence[str]) -> tuple[Problem, ...]:
     more = [f"and {len(told) - _MOST_FAULTS} more faults"] if len(told) > _MOST_FAULTS else []
     return tuple(Problem(each) for each in (*told[:_MOST_FAULTS], *more))
-
-
-def _shown(path: Path) -> str:
-    """A path as somebody who stands in the current folder would name it."""
-    try:
-        relative = os.path.relpath(path)
-    except (OSError, ValueError):  # on another drive, or in a folder that is gone
-        return path.as_posix()
-    return path.as_posix() if relative.startswith("..") else Path(relative).as_posix()

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from rxlint.library.discover import Input, read_bytes
 from rxlint.library.rulings import Ruling, Rulings
 from rxlint.library.settings import Settings
+from rxlint.model.stated import periods_of
 from rxlint.notation import nodes as n
 from rxlint.notation.document import read_document
 from rxlint.notation.join import join
@@ -48,6 +49,28 @@ class Screened:
         """The document's identifier, where it states one."""
         return document_id(self.document) if self.document is not None else None
 
+    @property
+    def has_periods(self) -> bool:
+        """Whether the order has more than one period."""
+        whole = (self.beside or self).document
+        return whole is not None and len(periods_of(whole)) > 1
+
+    @property
+    def is_beside(self) -> bool:
+        """Whether these are readings that were screened with an order."""
+        return self.beside is not None
+
+    @property
+    def texts(self) -> Mapping[tuple[str | None, int], str]:
+        """The lines of the document, and of the files that were screened with it, by file (None: itself) and number."""
+        sources: dict[str | None, Document] = {None: self.document} if self.document is not None else {}
+        order = self.beside or self
+        if order.document is not None and order.document.joined:
+            sources |= {each.file: each.document for each in order.document.joined}
+        if self.beside is not None and order.document is not None:
+            sources[order.shown] = order.document
+        return {(file, line.number): line.text for file, document in sources.items() for line in document.source.lines}
+
 
 def document_id(document: Document) -> str | None:
     """The identifier that a document states."""
@@ -65,13 +88,18 @@ def screen_inputs(
     """Screen every input, each under the rules of its folder; one that can't be read has its problem in its place."""
     for each in inputs:
         if each.problem is not None or each.path is None:
-            yield Screened(each.shown, (each.problem or Problem("is not there"),), None, None)
+            yield unread(each)
             continue
         if isinstance(rules, RuleSet):
             yield screen_under(Ruling(rules), each.shown, read_bytes(each.path), today, each.path)
             continue
         ruling, shelf = rules.of_folder(each.path.parent), rules.library(each.path, each.searched)
         yield screen_under(ruling, each.shown, read_bytes(each.path), today, each.path, shelf=shelf)
+
+
+def unread(given: Input) -> Screened:
+    """An input that there is nothing to read of."""
+    return Screened(given.shown, (given.problem or Problem("is not there"),), None, None)
 
 
 def screen_under(

@@ -13,12 +13,24 @@ from pathlib import Path
 from typing import Final
 
 from rxlint.expressions.problems import near
+from rxlint.library.places import NAME, find_settings, find_top
 from rxlint.packs.pack import PackProblem
 from rxlint.packs.reading import Reader
 from rxlint.packs.yaml_tree import Mapping_, Refused, Scalar, Tree, read_file, read_tree
 
-NAME: Final = "rxlint.yaml"
-_TOP: Final = ".git"  # a checkout ends here: what lies above belongs to somebody else
+__all__ = [
+    "KEYS",
+    "NAME",
+    "ONE_FILE",
+    "WORDS",
+    "Named",
+    "Settings",
+    "find_settings",
+    "find_top",
+    "read_settings",
+    "settings_of_text",
+]
+
 _KNOWN: Final = "known findings"  # a file that need not be there yet
 _LIBRARY: Final = "library"
 _ABOVE: Final = "above"
@@ -64,32 +76,6 @@ class Settings:
     def layers(self) -> tuple[Settings, ...]:
         """These settings and those that they build on, the widest first."""
         return (*(self.above.layers if self.above is not None else ()), self)
-
-
-def find_settings(folder: Path) -> Path | None:
-    """The nearest settings file at or above a folder, no further up than the top of a checkout; None without one.
-
-    A link is followed to the folder that it stands for, so that going up means the folders that hold the documents.
-    """
-    try:
-        start = folder.resolve()
-    except (OSError, RuntimeError, ValueError):
-        return None
-    for each in (start, *start.parents):
-        if os.path.lexists(each / NAME):
-            return each / NAME
-        if os.path.lexists(each / _TOP):
-            return None
-    return None
-
-
-def find_top(folder: Path) -> Path | None:
-    """The top of the checkout that a folder belongs to; None where it belongs to none."""
-    try:
-        start = folder.resolve()
-    except (OSError, RuntimeError, ValueError):
-        return None
-    return next((each for each in (start, *start.parents) if os.path.lexists(each / _TOP)), None)
 
 
 def read_settings(path: Path, shown: str) -> tuple[Settings | None, tuple[PackProblem, ...]]:

@@ -13,11 +13,12 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
-from rxlint.library.screen import Screened
+from rxlint.library.told import Result
 from rxlint.notation.tree import Place
 from rxlint.packs import Level
 from rxlint.reports.report import Ending
-from rxlint.reports.text import closing, details, findings_of, told_level
+from rxlint.reports.text import details, findings_of, told_level
+from rxlint.reports.totals import closing
 from rxlint.reports.where import STANDARD_INPUT, Here
 from rxlint.screening.finding import Finding
 from rxlint.text import printable
@@ -47,7 +48,7 @@ class Note:
         return "; ".join(self.lines)
 
 
-def notes_of(screened: Screened) -> Iterator[Note]:
+def notes_of(screened: Result) -> Iterator[Note]:
     """Everything that is to say of a document, in the order of the text report."""
     which, told = ("not-screened", "not screened") if screened.misconfigured else ("unread", "unread")
     for problem in screened.problems:
@@ -87,7 +88,7 @@ class CommandReport:
         """Nothing comes before the first document."""
         yield from ()
 
-    def document(self, screened: Screened) -> Iterator[str]:
+    def document(self, screened: Result) -> Iterator[str]:
         """The commands of a document."""
         for note in notes_of(screened):
             yield command(self._COMMANDS[note.level], self._properties(note, screened.shown), "\n".join(note.lines))
@@ -141,7 +142,7 @@ class QualityReport:
         """The head."""
         yield "["
 
-    def document(self, screened: Screened) -> Iterator[str]:
+    def document(self, screened: Result) -> Iterator[str]:
         """The entries of a document."""
         path = self._here.path(screened.shown)
         for note in notes_of(screened):

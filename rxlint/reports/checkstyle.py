@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping
 from typing import Final
 from xml.etree.ElementTree import Element
 
-from rxlint.library.screen import Screened
+from rxlint.library.told import Result
 from rxlint.packs import Level
 from rxlint.reports.annotations import Note, notes_of
 from rxlint.reports.report import Ending
@@ -30,7 +30,7 @@ class CheckstyleReport:
         """The head."""
         yield HEAD + "<checkstyle>\n"
 
-    def document(self, screened: Screened) -> Iterator[str]:
+    def document(self, screened: Result) -> Iterator[str]:
         """A document with its findings."""
         yield written(element("file", {"name": self._here.path(screened.shown)}, map(_error, notes_of(screened))))
 

@@ -1,28 +1,37 @@
-"""Findings as one JSON object, written one document at a time. The schema stands in ``screen.schema.json``."""
+"""Findings, coverage and rules as JSON. The schema stands in ``screen.schema.json``; ``pieces`` makes the report."""
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from typing import Any, Final
+from typing import Any
 
-from rxlint import __version__
-from rxlint.library.screen import Screened
+from rxlint.library.entry import Used, used
+from rxlint.library.told import NOTHING, Result
 from rxlint.notation.tree import Place
-from rxlint.packs import LEVELS, Origin
+from rxlint.packs import Origin
 from rxlint.packs.stack import PolicyUse
-from rxlint.reports.caution import CAUTION
-from rxlint.reports.report import Ending
-from rxlint.reports.text import Totals
-from rxlint.screening.finding import OUTCOMES, Acceptance, Coverage, Finding
+from rxlint.reports.pieces import SCHEMA, JsonReport, dumped, head
+from rxlint.reports.totals import summary_object
+from rxlint.screening.finding import Acceptance, Coverage, Finding
 from rxlint.screening.ruleset import RuleSet
 
-NOTHING_CHECKED: Final = Coverage(dict.fromkeys(OUTCOMES, 0), ())
-SCHEMA: Final = "rxlint-screen-1"
-
-
-def _dump(value: Any) -> str:
-    return json.dumps(value, ensure_ascii=True, separators=(",", ":"))
+__all__ = [
+    "SCHEMA",
+    "JsonReport",
+    "coverage_object",
+    "document_object",
+    "finding_object",
+    "framed",
+    "origin_object",
+    "own_object",
+    "pack_table",
+    "place_of",
+    "policy_object",
+    "rule_table",
+    "summary_object",
+    "tables",
+    "tables_text",
+]  # fmt: skip
 
 
 def place_of(place: Place) -> dict[str, int]:
@@ -103,8 +112,14 @@ def coverage_object(coverage: Coverage) -> dict[str, Any]:
     return {"counts": dict(coverage.counts), "others": others}
 
 
-def document_object(screened: Screened) -> dict[str, Any]:
+def document_object(screened: Result) -> dict[str, Any]:
     """A document's entry: also one that could not be read has all its keys."""
+    coverage = screened.screening.coverage if screened.screening is not None else NOTHING
+    return {"path": screened.shown, **own_object(screened), "coverage": coverage_object(coverage)}
+
+
+def own_object(screened: Result) -> dict[str, Any]:
+    """What of a document's entry is its own: neither its path nor its coverage."""
     problems = [{"message": each.message, "line": each.line, "column": each.column} for each in screened.problems]
     screening = screened.screening
     if screening is not None:
@@ -117,13 +132,11 @@ def document_object(screened: Screened) -> dict[str, Any]:
             for crash in screening.crashes
         ]
     return {
-        "path": screened.shown,
         "kind": screened.kind,
         "id": screened.id,
         "policies": [each.name for each in screened.policies],
         "problems": problems,
         "findings": [finding_object(each) for each in screening.findings] if screening is not None else [],
-        "coverage": coverage_object(screening.coverage if screening is not None else NOTHING_CHECKED),
     }
 
 
@@ -141,7 +154,7 @@ def rule_table(sets: Iterable[RuleSet]) -> list[dict[str, Any]]:
                 "source": rule.source,
                 "policy": [origin_object(each) for each in rules.origins.get(rule.id, ())],
             }
-            entries[_dump(entry)] = entry
+            entries[dumped(entry)] = entry
     return list(entries.values())
 
 
@@ -154,7 +167,7 @@ def pack_table(sets: Iterable[RuleSet]) -> list[dict[str, Any]]:
     ]
 
 
-def policy_object(policy: PolicyUse) -> dict[str, Any]:
+def policy_object(policy: PolicyUse | Used) -> dict[str, Any]:
     """A policy with what it loosens, and what of it does not hold."""
     return {
         "name": policy.name,
@@ -166,28 +179,6 @@ def policy_object(policy: PolicyUse) -> dict[str, Any]:
     }
 
 
-class JsonReport:
-    """The JSON report, judged on a day (``on``, as ISO 8601 has it)."""
-
-    def __init__(self, on: str) -> None:
-        self._on = on
-        self._comma = ""
-
-    def start(self) -> Iterator[str]:
-        """The program and the day."""
-        yield _head(SCHEMA, self._on)
-
-    def document(self, screened: Screened) -> Iterator[str]:
-        """A document's entry."""
-        yield self._comma + "\n" + _dump(document_object(screened))
-        self._comma = ","
-
-    def end(self, ending: Ending) -> Iterator[str]:
-        """The tables of the run, and its counts."""
-        totals = ending.totals
-        yield _tail({**tables(ending.sets, totals.policies), "summary": summary_object(totals)})
-
-
 def framed(
     schema: str, on: str, documents: Iterable[dict[str, Any]], tail: Callable[[], dict[str, Any]]
 ) -> Iterator[str]:
@@ -195,40 +186,25 @@ def framed(
 
     What holds for the run as a whole comes last: under which rules a document is looked at is found on the way.
     """
-    yield _head(schema, on)
+    yield head(schema, on)
     comma = ""
     for document in documents:
-        yield comma + "\n" + _dump(document)
+        yield comma + "\n" + dumped(document)
         comma = ","
     yield _tail(tail())
 
 
-def _head(schema: str, on: str) -> str:
-    head = {"schema": schema, "tool": {"name": "rxlint", "version": __version__}, "on": on}
-    return _dump(head)[:-1] + ',"documents":['
-
-
 def _tail(tail: dict[str, Any]) -> str:
-    return "\n]," + _dump(tail)[1:] + "\n"
+    return "\n]," + dumped(tail)[1:] + "\n"
 
 
-def tables(sets: Sequence[RuleSet], policies: Iterable[PolicyUse]) -> dict[str, Any]:
+def tables(sets: Sequence[RuleSet], policies: Iterable[PolicyUse | Used]) -> dict[str, Any]:
     """The tables of packs, policies and rules of a run."""
-    used = dict.fromkeys((*policies, *(each for rules in sets for each in rules.policies)))
-    return {"packs": pack_table(sets), "policies": [policy_object(each) for each in used], "rules": rule_table(sets)}
+    each_used = dict.fromkeys(map(used, (*policies, *(each for rules in sets for each in rules.policies))))
+    told = [policy_object(each) for each in each_used]
+    return {"packs": pack_table(sets), "policies": told, "rules": rule_table(sets)}
 
 
-def summary_object(totals: Totals) -> dict[str, Any]:
-    """The counts of a run."""
-    return {
-        "documents": totals.documents,
-        "unread": totals.unread,
-        "not_screened": totals.misconfigured,
-        "rule_failures": totals.crashes,
-        "levels": {level: totals.levels[level] for level in LEVELS},
-        "accepted": totals.accepted,
-        "known": totals.known,
-        "checks_made": totals.made,
-        "checks_wanting": totals.wanting,
-        "caution": CAUTION,
-    }
+def tables_text(sets: Sequence[RuleSet], policies: Iterable[PolicyUse | Used]) -> str:
+    """The same as they stand in the report."""
+    return dumped(tables(sets, policies))[1:-1]

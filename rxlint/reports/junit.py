@@ -14,12 +14,12 @@ from typing import Final
 from xml.etree.ElementTree import Element
 
 from rxlint import __version__
-from rxlint.library.screen import Screened
+from rxlint.library.told import Result
 from rxlint.packs import LEVELS, Level
 from rxlint.reports.caution import CAUTION
 from rxlint.reports.report import Ending
 from rxlint.reports.style import Style
-from rxlint.reports.text import finding_lines, findings_of, texts_of
+from rxlint.reports.text import finding_lines, findings_of
 from rxlint.reports.xml_text import HEAD, element, lines_of, written
 from rxlint.screening.finding import Finding, Row
 
@@ -47,7 +47,7 @@ class JunitReport:
         """The head."""
         yield HEAD + '<testsuites name="rxlint">\n'
 
-    def document(self, screened: Screened) -> Iterator[str]:
+    def document(self, screened: Result) -> Iterator[str]:
         """A document as a suite."""
         tests = list(self._tests(screened))
         counts = {
@@ -66,7 +66,7 @@ class JunitReport:
         """The end."""
         yield "</testsuites>\n"
 
-    def _tests(self, screened: Screened) -> Iterator[Element]:
+    def _tests(self, screened: Result) -> Iterator[Element]:
         where = _class_of(screened.shown)
         problems = [f"{_at(each.line, each.column)}{each.message}" for each in screened.problems]
         kind = "not screened" if screened.misconfigured else "unread"
@@ -74,7 +74,7 @@ class JunitReport:
         screening = screened.screening
         if screening is None:
             return
-        texts = texts_of(screened)
+        texts = screened.texts
         found: dict[str, list[_Told]] = {}
         for each in findings_of(screened):
             told = _Told(each, tuple(finding_lines(screened.shown, each, texts, Style())))

@@ -13,16 +13,17 @@ import tempfile
 import weakref
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
+from pathlib import Path
 from typing import IO, Any, Final, Literal
 
 from rxlint import __version__
-from rxlint.library.screen import Screened
-from rxlint.library.settings import Settings
+from rxlint.library.told import NOTHING, Result, settings_path
 from rxlint.reports.caution import CAUTION
-from rxlint.reports.json_report import NOTHING_CHECKED, summary_object, tables
+from rxlint.reports.json_report import tables
 from rxlint.reports.report import Ending
 from rxlint.reports.sarif_result import location, plain_message, result_object
 from rxlint.reports.sarif_rules import NOTIFICATIONS, RuleTable
+from rxlint.reports.totals import summary_object
 from rxlint.reports.where import STANDARD_INPUT, Here
 from rxlint.screening.finding import Coverage, Outcome
 from rxlint.screening.ruleset import RuleSet
@@ -47,7 +48,7 @@ class SarifReport:
     URIs are relative to the folder that the run was started in. Where that folder is on this machine is not told.
     """
 
-    def __init__(self, on: str, here: Here, rules_of: Callable[[Settings | None], RuleSet]) -> None:
+    def __init__(self, on: str, here: Here, rules_of: Callable[[Path | None], RuleSet]) -> None:
         self._on = on
         self._here = here
         self._rules_of = rules_of
@@ -68,7 +69,7 @@ class SarifReport:
         }
         yield _dump(head)[:-1] + ',"runs":[\n' + _dump(run)[:-1] + ',\n"results":['
 
-    def document(self, screened: Screened) -> Iterator[str]:
+    def document(self, screened: Result) -> Iterator[str]:
         """The results of a document."""
         index, self._documents = self._documents, self._documents + 1
         self._wait("artifacts", self._artifact(screened))
@@ -81,7 +82,7 @@ class SarifReport:
         screening = screened.screening
         if screening is None:
             return
-        indices = self._rules.indices(self._rules_of(screened.settings))
+        indices = self._rules.indices(self._rules_of(settings_path(screened)))
         for crash in screening.crashes:
             told = self._notification("rxlint.rule-failed", crash.told, screened.shown, index)
             if crash.rule in indices and not crash.is_pack:
@@ -108,7 +109,7 @@ class SarifReport:
         yield from _joined(map(_dump, self._rules.descriptors))
         yield "\n]}},\n" + '"properties":' + _dump(self._properties(ending)) + "}]}\n"
 
-    def _at(self, screened: Screened, index: int) -> Callable[[str | None], dict[str, Any]]:
+    def _at(self, screened: Result, index: int) -> Callable[[str | None], dict[str, Any]]:
         """Where the file of a place is: None stands for the document itself."""
 
         def artifact(file: str | None) -> dict[str, Any]:
@@ -126,7 +127,7 @@ class SarifReport:
             named["description"] = {"text": "Standard input."}
         return named
 
-    def _artifact(self, screened: Screened) -> dict[str, Any]:
+    def _artifact(self, screened: Result) -> dict[str, Any]:
         """A document, with what became of it and what could not be checked of it."""
         screening = screened.screening
         roles = ["analysisTarget", *(["standardStream"] if screened.shown == STANDARD_INPUT else [])]
@@ -138,7 +139,7 @@ class SarifReport:
                 "id": screened.id,
                 "isScreened": screening is not None,
                 "policies": [each.name for each in screened.policies],
-                "coverage": _coverage(screening.coverage if screening is not None else NOTHING_CHECKED),
+                "coverage": _coverage(screening.coverage if screening is not None else NOTHING),
             },
         }
 
@@ -154,7 +155,7 @@ class SarifReport:
             "locations": [location(artifact, region)],
         }
 
-    def _count(self, screened: Screened) -> None:
+    def _count(self, screened: Result) -> None:
         """Count in what was not checked of a document, by rule."""
         assert screened.screening is not None
         for row in screened.screening.coverage.rules:

@@ -6,36 +6,17 @@ Where they come from is not decided here: from a folder of files, or from the te
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Protocol
 
 from rxlint.model.stated import Scope
 from rxlint.notation import nodes as n
 from rxlint.notation.document import read_document
 from rxlint.notation.tree import Document
+from rxlint.screening.head import Head
 from rxlint.screening.template import Template
 from rxlint.text import Problem, read_source
 
-
-@dataclass(frozen=True, slots=True)
-class Head:
-    """What the head of a document says of itself. None where it does not say it, or it could not be read.
-
-    ``shown`` is the document's name within its library; ``follows`` the identifier and the revision that it names.
-    """
-
-    shown: str
-    kind: str | None = None
-    id: str | None = None
-    revision: int | None = None
-    status: str | None = None
-    follows: tuple[str, int] | None = None
-
-    @property
-    def told(self) -> str:
-        """Its identifier and revision in words."""
-        revision = f" revision {self.revision}" if self.revision is not None else " without a revision"
-        return f"{self.id or 'a document without an id'}{revision}"
+__all__ = ["Head", "Shelf", "TextShelf", "head_of", "head_of_scope"]
 
 
 class Shelf(Protocol):

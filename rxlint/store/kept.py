@@ -63,7 +63,7 @@ def read_kept(name: str, key: str) -> str | None:
     if place is None:
         return None
     try:
-        if not _is_ours(place):
+        if not is_ours(place):
             return None
         with (place / name).open("rb") as file:
             data = file.read(_LARGEST + 1)
@@ -86,7 +86,7 @@ def keep(name: str, key: str, text: str) -> None:
     body = text.encode("utf-8")
     with contextlib.suppress(OSError, ValueError):
         place.mkdir(mode=0o700, parents=True, exist_ok=True)
-        if not _is_ours(place):
+        if not is_ours(place):
             return
         handle, temporary = tempfile.mkstemp(prefix=f".{name}.", dir=place)
         try:
@@ -103,7 +103,7 @@ def _head(key: str, body: bytes) -> bytes:
     return f"{_FORM} {key} {hashlib.sha256(body).hexdigest()}".encode("ascii")
 
 
-def _is_ours(place: Path) -> bool:
+def is_ours(place: Path) -> bool:
     """Whether nobody else may write there: what another put into it is nothing to go by."""
     if not hasattr(os, "getuid"):
         return True  # the user's own folder, by the platform's convention

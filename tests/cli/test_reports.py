@@ -172,7 +172,7 @@ def test_a_run_that_is_stopped_leaves_the_old_report_whole(
     def stop(*_: object) -> str:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("rxlint.reports.json_report.document_object", stop)
+    monkeypatch.setattr("rxlint.reports.json_report.own_object", stop)
     found = run_cli("screen", "query.vrx", *ON, "--report", "json=out.json", "--report", "sarif=new", cwd=folder)
     assert found.exit_code == 1 and "Aborted" in found.stderr
     assert (folder / "out.json").read_text("utf-8") == "old" and names(folder) == before
