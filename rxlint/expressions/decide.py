@@ -15,11 +15,20 @@ from functools import cached_property
 from typing import Final, Literal
 
 from rxlint.expressions import exact
-from rxlint.expressions.forms import TooCloseError
-from rxlint.expressions.intervals import BoxEvaluator, Cells
+from rxlint.expressions.boxes import Whole
+from rxlint.expressions.intervals import Cell, Cells, teaches
 from rxlint.expressions.masks import F, M, T, every, opposite
 from rxlint.expressions.nodes import Logic, Node, Not
-from rxlint.expressions.samples import Point, first_cell, is_writable, may_be_written, neighbours_of, points_in, split
+from rxlint.expressions.samples import (
+    Ends,
+    Point,
+    first_cell,
+    is_writable,
+    may_be_written,
+    neighbours_of,
+    points_in,
+    split,
+)
 from rxlint.expressions.space import Axis, PointEnvironment, Space
 from rxlint.expressions.values import Environment, Missing, Value, blame
 
@@ -46,6 +55,10 @@ class Decision:
     boxes: int
     missing: frozenset[str] = frozenset()
     reasons: tuple[str, ...] = ()
+
+
+_NOWHERE: Final = Decision("does not apply", None, 1)
+_MET: Final = Decision("met", None, 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,14 +92,33 @@ class Common:
 
     def __init__(self, space: Space, budget: int = _TO_FIND_A_POINT) -> None:
         self._space, self._budget = space, budget
-        self._whole: dict[bool, BoxEvaluator] = {}
 
-    def whole(self, in_fractions: bool) -> BoxEvaluator:
-        """An evaluator for all that is allowed, with what others before it have worked out."""
-        base = self._whole.get(in_fractions)
-        if base is None:
-            base = self._whole[in_fractions] = BoxEvaluator(self._space, self._cells, in_fractions)
-        return BoxEvaluator(self._space, self._cells, in_fractions, base)
+    @cached_property
+    def whole(self) -> Whole:
+        """All that is allowed as one box, with what has been worked out there."""
+        return Whole(self._space, self._cells)
+
+    def at_once(self, when: Node | None, require: Node) -> Decision | None:
+        """The decision of a search that ends with its first box; None where that is not certain to be so.
+
+        No breach lies in the whole box, whatever the constraints are, and at a point that keeps them either nothing is
+        left to find out or the answer itself is found.
+        """
+        point = self._likely or self.__dict__.get("allowed")  # it is looked for further where a search needs it
+        if point is None:
+            return None
+        applies = T if when is None else self.whole.condition(when)
+        if applies == F:
+            return _NOWHERE
+        breach = every((applies, opposite(self.whole.condition(require))))
+        if breach & T:
+            return None
+        if breach == F and not applies & F:
+            return _MET
+        found = at_point(when, require, point)
+        if found.outcome == "not checked":
+            return Decision("not checked", None, 1, found.missing, found.reasons)
+        return _MET if found.outcome == "met" and not breach & M else None
 
     @cached_property
     def _cells(self) -> Cells:
@@ -98,14 +130,17 @@ class Common:
         """The values at a point that keeps every constraint; None where none is found. Searched for once, with a budget
         of its own, instead of by every search again.
         """
-        if len(self._cells) < len(self._space.axes):
-            return None
-        for point in self._points():
-            environment = self._kept_at(point)
-            if environment is not None:
-                return environment
+        if self._likely is not None or len(self._cells) < len(self._space.axes):
+            return self._likely
         found = self._searched.example if self._space.constraints else None
         return self._kept_at({**next(self._points()), **found}) if found is not None else None
+
+    @cached_property
+    def _likely(self) -> PointEnvironment | None:
+        """The first of the likeliest points that keeps every constraint."""
+        if len(self._cells) < len(self._space.axes):
+            return None
+        return next((kept for kept in map(self._kept_at, self._points()) if kept is not None), None)
 
     @property
     def is_nothing_allowed(self) -> bool:
@@ -133,7 +168,11 @@ def decide(when: Node | None, require: Node, space: Space, budget: int, common: 
     "undecided" if the budget ended first, or no breach could be written down; "unsatisfiable" if nothing is allowed.
     ``common`` is for many searches of one space.
     """
-    return _Search(when, require, space, common or Common(space, budget)).run(budget)
+    # A point that keeps constraints is not looked for before it is needed, unless many will need it.
+    may_end_at_once = budget > 0 and (common is not None or not space.constraints)
+    common = common or Common(space, budget)
+    at_once = common.at_once(when, require) if may_end_at_once else None
+    return at_once or _Search(when, require, space, common).run(budget)
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,10 +197,12 @@ class _Search:
         self._when, self._require, self._space, self._common = when, require, space, common
         self._alone = alone  # it is the search for the point that all others share
         self._axes, self._constraints = _involved(when, require, space)
-        self._first: Cells | None = None
+        self._first: Cells = {}
         self._tense: deque[Cells] = deque()  # boxes that may hold a breach
         self._calm: deque[Cells] = deque()  # boxes that hold none, but other things are not known of them yet
         self._seen: set[tuple[Value, ...]] = set()
+        self._ends = Ends()
+        self._widths: dict[int, tuple[Cell, Fraction]] = {}  # by identity: no two axes share a cell here
         # What has been found out so far.
         self._example: Point | None = None
         self._missing: Missing | None = None
@@ -170,6 +211,7 @@ class _Search:
         self._safe = False  # some point is certainly allowed, and no breach
         self._unwritable = False  # a box is breached everywhere, and holds nothing that could be written down
         self._hidden = False  # a box may hold a breach, and cannot usefully be split
+        self._may_lack = False  # a box without a breach may, and has been split: so may its parts
         self._doubtful = False  # a box without a breach may hold points where something is missing
         self._unsettled = False  # a box without a breach may hold points that are allowed, or where `when` is true
 
@@ -181,10 +223,15 @@ class _Search:
         self._tense.append(known)
         self._first = known
         boxes = 0
-        while boxes < budget and (self._tense or self._calm) and not (self._safe and self._example is not None):
+        while boxes < budget and (self._tense or self._calm) and not self._is_told:
             boxes += 1
             self._look(self._tense.popleft() if self._tense else self._calm.popleft(), thorough=boxes == 1)
         return self._decision(boxes)
+
+    @property
+    def _is_told(self) -> bool:
+        """Whether nothing more can change the outcome: it can break."""
+        return self._example is not None and self._safe
 
     def _decision(self, boxes: int) -> Decision:
         left_over = bool(self._tense or self._calm)
@@ -195,7 +242,7 @@ class _Search:
             return self._lacking("undecided", boxes)
         if self._missing is not None:
             return self._lacking("not checked", boxes)
-        if self._doubtful or any(self._assess(cells).breach & M for cells in self._calm):
+        if self._doubtful or (self._may_lack and any(self._assess(cells).breach & M for cells in self._calm)):
             return Decision("undecided", None, boxes)
         if not left_over and not self._unsettled:
             if not self._allowed:
@@ -252,9 +299,14 @@ class _Search:
         self._safe = self._safe or verdict.allowed == T
         if not self._is_settled(verdict):
             self._sample(cells, thorough=False)
-        if not self._is_settled(verdict) and (self._is_lost() or not self._halve(cells, self._calm)):
-            self._doubtful = self._doubtful or bool(verdict.breach & M)
+        if self._is_settled(verdict):
+            return
+        lacks = bool(verdict.breach & M)
+        if self._is_lost() or not self._halve(cells, self._calm):
+            self._doubtful = self._doubtful or lacks
             self._unsettled = True
+        else:
+            self._may_lack = self._may_lack or lacks
 
     def _is_lost(self) -> bool:
         """Whether a point that is allowed has been searched for already, and none was found."""
@@ -271,17 +323,10 @@ class _Search:
         return self._allowed and (self._applies or verdict.applies == F)
 
     def _assess(self, cells: Cells) -> _Verdict:
-        try:
-            return self._evaluate(self._evaluator(cells, False))
-        except TooCloseError:
-            return self._evaluate(self._evaluator(cells, True))
-
-    def _evaluator(self, cells: Cells, in_fractions: bool) -> BoxEvaluator:
-        if cells is self._first:
-            return self._common.whole(in_fractions)
-        return BoxEvaluator(self._space, cells, in_fractions)
-
-    def _evaluate(self, box: BoxEvaluator) -> _Verdict:
+        moved = frozenset(key for key, cell in cells.items() if cell is not self._first[key])
+        if not moved and not self._constraints and not teaches(self._when):  # nothing is learnt of it
+            return self._whole_verdict()
+        box = self._common.whole.part(cells, moved) if moved else self._common.whole.told()
         allowed = T
         for constraint in self._constraints:
             allowed = every((allowed, box.condition(constraint)))
@@ -293,6 +338,12 @@ class _Search:
         if F in (allowed, when):
             return _Verdict(allowed, when, T | F | M)  # nobody asks
         return _Verdict(allowed, when, box.condition(self._require))
+
+    def _whole_verdict(self) -> _Verdict:
+        """What may be in the whole box, where no fact tells more of it than others have been told already."""
+        whole = self._common.whole
+        when = T if self._when is None else whole.condition(self._when)
+        return _Verdict(T, when, whole.condition(self._require))
 
     def _halve(self, cells: Cells, queue: deque[Cells]) -> bool:
         """Queue the parts of a box; False if it cannot usefully be split."""
@@ -308,11 +359,18 @@ class _Search:
             if len(cell.options) > 1:
                 return key
             if not cell.is_point:
-                axis = self._axes[key]
-                width = (cell.high - cell.low) / (axis.high - axis.low)
+                width = self._width(key, cell)
                 if width > widest:
                     best, widest = key, width
         return best
+
+    def _width(self, key: str, cell: Cell) -> Fraction:
+        """The share of its axis that a range takes."""
+        known = self._widths.get(id(cell))
+        if known is None:
+            axis = self._axes[key]
+            known = self._widths[id(cell)] = cell, (cell.high - cell.low) / (axis.high - axis.low)
+        return known[1]
 
     def _is_fresh(self, cells: Cells) -> bool:
         """Whether no range has been split yet, only choices."""
@@ -321,10 +379,12 @@ class _Search:
     # points
 
     def _sample(self, cells: Cells, thorough: bool) -> None:
-        for point in points_in(self._axes, cells, thorough):
+        for point in points_in(self._axes, cells, thorough, self._ends):
             self._try(point)
+            if self._is_told:
+                return
         if self._example is None and not thorough and self._is_tiny(cells):
-            for point in neighbours_of(self._axes, cells):
+            for point in neighbours_of(self._axes, cells, self._ends):
                 self._try(point)
 
     def _is_tiny(self, cells: Cells) -> bool:
@@ -341,10 +401,14 @@ class _Search:
             return
         self._seen.add(values)
         environment = PointEnvironment(self._space, point)
-        kept = [exact.condition(constraint, environment) for constraint in self._constraints]
-        if any(truth is False for truth in kept):
-            return
-        found = self._learn(environment, [truth for truth in kept if isinstance(truth, Missing)])
+        lacking: list[Missing] = []
+        for constraint in self._constraints:
+            truth = exact.condition(constraint, environment)
+            if truth is False:
+                return
+            if isinstance(truth, Missing):
+                lacking.append(truth)
+        found = self._learn(environment, lacking)
         if found != "broken" or self._example is not None:
             return
         if all(is_writable(self._axes[key], value) for key, value in point.items()):

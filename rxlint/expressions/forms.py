@@ -92,6 +92,13 @@ class Arithmetic:
         """The least and the greatest it may be in the box."""
         low: Scalar = form.constant
         high: Scalar = form.constant
+        if not self.exact:  # floats know by themselves what is infinite
+            for atom, factor in form.terms.items():
+                below, above = self._atoms[atom]
+                if factor < 0:
+                    below, above = above, below
+                low, high = low + factor * below, high + factor * above
+            return low, high
         for atom, factor in form.terms.items():
             ends = self._atoms[atom]
             below, above = ends if factor > 0 else (ends[1], ends[0])

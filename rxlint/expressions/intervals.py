@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import NamedTuple, assert_never
+from typing import Final, NamedTuple, assert_never
 
 from rxlint.expressions import exact
 from rxlint.expressions.arithmetic import settled
 from rxlint.expressions.facts import Facts
-from rxlint.expressions.forms import Arithmetic, Form, TooCloseError, is_finite
-from rxlint.expressions.masks import F, M, T, either, every, of_truth, opposite
+from rxlint.expressions.forms import Arithmetic, Form, Scalar, TooCloseError, is_finite
+from rxlint.expressions.masks import F, M, T, every, of_truth, opposite
 from rxlint.expressions.nodes import (
     Before,
     Between,
@@ -52,6 +52,7 @@ class Cell:
 
 
 Cells = Mapping[str, Cell]
+_Sides = list[tuple[Form | None, bool]]
 
 
 class Truth(NamedTuple):
@@ -73,16 +74,27 @@ class BoxEvaluator:
     """Evaluates nodes over one box. Raises TooCloseError where floats cannot decide; never if `in_fractions`.
 
     `facts` may be told what holds at every point that matters; comparisons then make use of it. ``base`` is another
-    one of the same box that knows no facts: terms for which none would matter are taken from there.
+    one of the same box that knows no facts: terms for which none would matter are taken from there. ``wider`` is one of
+    a box that differs from this one in the axes ``moved`` alone: so are words and truths that come to none of these.
     """
 
-    def __init__(self, space: Space, cells: Cells, in_fractions: bool, base: BoxEvaluator | None = None) -> None:
+    def __init__(
+        self,
+        space: Space,
+        cells: Cells,
+        in_fractions: bool,
+        base: BoxEvaluator | None = None,
+        wider: BoxEvaluator | None = None,
+        moved: frozenset[str] = frozenset(),
+    ) -> None:
         self._space = space
         self._cells = cells
+        self._wider, self._moved = wider, moved
         self._sums: Arithmetic = Arithmetic(in_fractions) if base is None else base._sums
         self._base = base
         self._known: dict[str, Found] = {}
         self._forms: dict[Node, Form | None] = {}
+        self._compared: dict[int, tuple[Node, _Sides]] = {}  # by identity; the node is kept, so that it stays its own
         self._busy: set[str] = set()
         self._open: set[str | Node] = set()  # what facts could tell more of
         self.facts = Facts(self._sums)
@@ -103,6 +115,10 @@ class BoxEvaluator:
             self.facts.doubts += key in self._open
             return self._known[key]
         settled = self._base._settled(key) if self._base is not None else None
+        if settled is None and self._wider is not None and self._moved.isdisjoint(self._space.reads_of(key)):
+            settled = self._wider._settled(key)
+            if settled is not None and isinstance(settled[0], Form) and settled[0].terms:
+                settled = None  # what it is made of has other names in this box
         if settled is not None:
             self._known[key] = settled[0]
             return settled[0]
@@ -112,8 +128,9 @@ class BoxEvaluator:
                 return None
             self._busy.add(key)
             try:
-                for needed in self._space.before(key, self._known):
-                    self._term(needed)
+                for needed in self._space.before(key):
+                    if needed not in self._known:
+                        self._term(needed)
                 doubts = self.facts.doubts  # what it needs of these counts when it asks for them
                 found = self._formula(key)
             finally:
@@ -283,8 +300,7 @@ class BoxEvaluator:
             case Compare() | Between():
                 return self._compare(node)
             case Logic():
-                parts = [self.condition(part) for part in node.parts]
-                return every(parts) if node.operator == "and" else either(parts)
+                return self._joined(node)
             case Not():
                 return opposite(self.condition(node.operand))
             case Stated():
@@ -299,17 +315,57 @@ class BoxEvaluator:
             case _:
                 assert_never(node)
 
+    def _joined(self, node: Logic) -> int:
+        """Parts side by side, up to the first that decides."""
+        is_and = node.operator == "and"
+        total = T
+        for part in in_order(node):
+            mask = self.condition(part)
+            total = every((total, mask if is_and else opposite(mask)))
+            if total == F:
+                break
+        return total if is_and else opposite(total)
+
     def _union_over(self, node: IsWord | Has | Before, subject: Node) -> int:
         """Asks each value that the subject may have."""
         values = self._alternatives(subject)
         return _union(of_truth(exact.ask(node, value)) for value in values) if values else M
 
     def _compare(self, node: Compare | Between) -> int:
+        apart = self._apart(node) if isinstance(node, Compare) and node.within is None else None
+        if apart is not None:
+            return apart
         sides = self._sides(node)
+        self._compared[id(node)] = node, sides
         mask = every(M if form is None else self.facts.mask(form, strict) for form, strict in sides)
         return opposite(mask) if isinstance(node, Compare) and node.operator == "!=" else mask
 
-    def _sides(self, node: Compare | Between) -> list[tuple[Form | None, bool]]:
+    def _apart(self, node: Compare) -> int | None:
+        """What a comparison is where the ranges of its sides lie apart; None where they meet, or nearly, or have holes.
+
+        Most comparisons are of this kind, and then neither shared terms nor facts can tell more.
+        """
+        left, right = self.number(node.left), self.number(node.right)
+        if left is None or right is None or left.hole or right.hole:
+            return None
+        (low, high), (below, above) = self._ends(left), self._ends(right)
+        is_less = high < below
+        if not is_less and not low > above:
+            return None
+        if self._sums.is_near(below - high if is_less else low - above, left.size + right.size):
+            return None
+        return (
+            T
+            if node.operator == "!="
+            or (node.operator[0] == "<" and is_less)
+            or (node.operator[0] == ">" and not is_less)
+            else F
+        )
+
+    def _ends(self, form: Form) -> tuple[Scalar, Scalar]:
+        return self._sums.bounds(form) if form.terms else (form.constant, form.constant)
+
+    def _sides(self, node: Compare | Between) -> _Sides:
         """Forms that must all be at most zero - below zero where the flag is set - for a comparison to hold.
 
         Those of `!=` are the ones of `=`.
@@ -384,14 +440,42 @@ class BoxEvaluator:
             case Logic() if node.operator == "and":
                 for part in node.parts:
                     self.learn(part)
-            case Between():
-                self.facts.learn(self._sides(node))
-            case Compare() if node.operator != "!=":
-                self.facts.learn(self._sides(node))
+            case Between() | Compare() if isinstance(node, Between) or node.operator != "!=":
+                compared = self._compared.get(id(node))
+                self.facts.learn(self._sides(node) if compared is None else compared[1])
             case _:
                 return
         # What a condition is may be known better now.
         self._known = {key: found for key, found in self._known.items() if not isinstance(found, Truth)}
+        self._compared.clear()
+
+
+_QUICK: Final = (Stated, IsWord, Has, Before)
+_MOST_REMEMBERED: Final = 20_000
+_order_of: dict[int, tuple[Logic, tuple[Node, ...]]] = {}  # by identity; the node is kept, so that it stays its own
+
+
+def teaches(node: Node | None) -> bool:
+    """Whether a condition that holds is a fact to learn: a comparison, or one of several conditions that all hold."""
+    if isinstance(node, Logic):
+        return node.operator == "and" and any(map(teaches, node.parts))
+    return isinstance(node, Between) or (isinstance(node, Compare) and node.operator != "!=")
+
+
+def in_order(node: Logic) -> tuple[Node, ...]:
+    """The parts of a condition in the order to ask them: words and lists, which cost least, before calculations.
+
+    The order makes no difference to what the condition is, only to how many of its parts are asked.
+    """
+    known = _order_of.get(id(node))
+    if known is None or known[0] is not node:
+        if len(_order_of) >= _MOST_REMEMBERED:
+            _order_of.clear()
+        quick = [isinstance(part.operand if isinstance(part, Not) else part, _QUICK) for part in node.parts]
+        parts = zip(node.parts, quick, strict=True)
+        known = node, tuple(part for part, _ in sorted(parts, key=lambda each: not each[1]))
+        _order_of[id(node)] = known
+    return known[1]
 
 
 def _union(masks: Iterable[int]) -> int:

@@ -16,6 +16,7 @@ _FEW_CORNERS: Final = 4
 _NEIGHBOURS: Final = 16
 
 Point = Mapping[str, Value]
+_Candidates = tuple[Value, Value, Value]
 
 
 def first_cell(axis: Axis) -> Cell | None:
@@ -58,10 +59,39 @@ def split(axis: Axis, cell: Cell) -> list[Cell]:
     return [Cell(cell.low, middle), Cell(middle, cell.high)]
 
 
-def points_in(axes: Mapping[str, Axis], cells: Cells, thorough: bool) -> Iterator[Point]:
+class Ends:
+    """The values to try in a cell: a low, a middle and a high one, writable if it holds any that is.
+
+    Worked out once for each cell of a search, however many of its boxes share it.
+    """
+
+    def __init__(self) -> None:
+        # By axis and the cell's identity; the cell is kept, so that it stays its own.
+        self._known: dict[tuple[str, int], tuple[Cell, _Candidates]] = {}
+        self._near: dict[tuple[str, int], tuple[Cell, tuple[Value, ...]]] = {}
+
+    def of(self, axis: Axis, cell: Cell) -> _Candidates:
+        """The three values of a cell; some may be the same."""
+        place = axis.key, id(cell)
+        known = self._known.get(place)
+        if known is None:
+            known = self._known[place] = cell, _candidates(axis, cell)
+        return known[1]
+
+    def near(self, axis: Axis, cell: Cell) -> tuple[Value, ...]:
+        """The writable values next to the middle of a cell, below and above; all of a choice."""
+        place = axis.key, id(cell)
+        known = self._near.get(place)
+        if known is None:
+            known = self._near[place] = cell, _neighbours(axis, cell)
+        return known[1]
+
+
+def points_in(axes: Mapping[str, Axis], cells: Cells, thorough: bool, known: Ends | None = None) -> Iterator[Point]:
     """Points of a box, the likeliest examples first; every corner of not too many if `thorough`."""
     keys = list(cells)
-    ends = [_candidates(axes[key], cells[key]) for key in keys]
+    known = known or Ends()
+    ends = [known.of(axes[key], cells[key]) for key in keys]
     if thorough:
         as_set = [_as_set(axes[key], cells[key], middle) for key, (_, middle, _) in zip(keys, ends, strict=True)]
         yield dict(zip(keys, as_set, strict=True))
@@ -74,10 +104,11 @@ def points_in(axes: Mapping[str, Axis], cells: Cells, thorough: bool) -> Iterato
         yield dict(zip(keys, values, strict=True))
 
 
-def neighbours_of(axes: Mapping[str, Axis], cells: Cells) -> Iterator[Point]:
+def neighbours_of(axes: Mapping[str, Axis], cells: Cells, known: Ends | None = None) -> Iterator[Point]:
     """Writable points close to the middle of a box too small to hold one."""
     keys = list(cells)
-    choices = [_neighbours(axes[key], cells[key]) for key in keys]
+    known = known or Ends()
+    choices = [known.near(axes[key], cells[key]) for key in keys]
     if all(choices) and _size_of(choices) <= _NEIGHBOURS:
         for values in product(*choices):
             yield dict(zip(keys, values, strict=True))
@@ -90,8 +121,7 @@ def _size_of(choices: list[tuple[Value, ...]]) -> int:
     return size
 
 
-def _candidates(axis: Axis, cell: Cell) -> tuple[Value, Value, Value]:
-    """A low, a middle and a high value of a cell, writable if it holds any that is."""
+def _candidates(axis: Axis, cell: Cell) -> _Candidates:
     if cell.options:
         return cell.options[0], cell.options[len(cell.options) // 2], cell.options[-1]
     unit, origin = (axis.grid, Fraction(0)) if axis.step is None else (axis.step, axis.origin)

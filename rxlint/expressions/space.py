@@ -59,6 +59,17 @@ class Space:
 
     def reads(self, node: Node) -> frozenset[str]:
         """Every key that a node reads, also by way of formulas."""
+        known = self._reads.get(id(node))
+        if known is None:
+            known = self._reads[id(node)] = node, self._every_read(node)
+        return known[1]
+
+    @cached_property
+    def _reads(self) -> dict[int, tuple[Node, frozenset[str]]]:
+        """By identity; the node is kept, so that it stays its own."""
+        return {}
+
+    def _every_read(self, node: Node) -> frozenset[str]:
         found: set[str] = set()
         waiting = list(keys_in(node))
         while waiting:
@@ -73,23 +84,57 @@ class Space:
         """The formula that a key stands for; None for an axis, a constant or nothing."""
         return None if key in self.axis_of else self.formulas.get(key)
 
-    def before(self, key: str, known: Mapping[str, object]) -> list[str]:
+    def reads_of(self, key: str) -> frozenset[str]:
+        """Every key that a term reads: those of its formula, or itself."""
+        node = self.formula(key)
+        return frozenset((key,)) if node is None else self.reads(node)
+
+    @cached_property
+    def fixed(self) -> PointEnvironment:
+        """Where terms are worked out that are the same at every point."""
+        return PointEnvironment(self, {})
+
+    def is_fixed(self, key: str) -> bool:
+        """Whether a formula comes to no free variable, and to none that is defined in terms of itself."""
+        known = self._fixed_keys.get(key)
+        if known is None:
+            reads = self.reads_of(key)
+            known = self._fixed_keys[key] = reads.isdisjoint(self.axis_of) and not any(
+                each in self.reads_of(each) for each in reads if self.formula(each) is not None
+            )
+        return known
+
+    @cached_property
+    def _fixed_keys(self) -> dict[str, bool]:
+        return {}
+
+    def before(self, key: str) -> tuple[str, ...]:
         """Formulas in the order to evaluate them before `key`, so that no evaluation goes deep into another."""
+        known = self._orders.get(key)
+        if known is None:
+            known = self._orders[key] = self._order(key)
+        return known
+
+    @cached_property
+    def _orders(self) -> dict[str, tuple[str, ...]]:
+        return {}
+
+    def _order(self, key: str) -> tuple[str, ...]:
+        if all(self.formula(each) is None for each in self._keys.get(key, ())):
+            return ()
         order: list[str] = []
         seen = {key}
         waiting = [(key, iter(sorted(self._keys.get(key, ()))))]
         while waiting:
             here, needs = waiting[-1]
-            following = next(
-                (k for k in needs if k not in seen and k not in known and self.formula(k) is not None), None
-            )
+            following = next((k for k in needs if k not in seen and self.formula(k) is not None), None)
             if following is None:
                 waiting.pop()
                 order.append(here)
             else:
                 seen.add(following)
                 waiting.append((following, iter(sorted(self._keys[following]))))
-        return order[:-1]
+        return tuple(order[:-1])
 
 
 class PointEnvironment:
@@ -105,8 +150,9 @@ class PointEnvironment:
         if key not in self._known and self._space.formula(key) is not None:
             if key in self._busy:
                 return Missing(frozenset((key,)), ("it is defined in terms of itself",))
-            for needed in (*self._space.before(key, self._known), key):
+            for needed in self._space.before(key):
                 self._work_out(needed)
+            self._work_out(key)
         found = self._known.get(key)
         if found is None:
             found = self._space.constants.get(key) if key not in self._space.axis_of else None
@@ -115,6 +161,9 @@ class PointEnvironment:
     def _work_out(self, key: str) -> None:
         node = self._space.formula(key)
         if node is not None and key not in self._known and key not in self._busy:
+            if self is not self._space.fixed and self._space.is_fixed(key):
+                self._known[key] = self._space.fixed.value(key)
+                return
             self._busy.add(key)
             self._known[key] = exact.evaluate(node, self)
             self._busy.discard(key)

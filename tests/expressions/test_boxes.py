@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from itertools import pairwise
 
 import pytest
 
-from rxlint.expressions import Axis, Common, Space, Value
+from rxlint.expressions import Axis, Common, Space, Value, intervals
 from rxlint.expressions.bounds import bounds
 from rxlint.expressions.forms import TooCloseError
-from rxlint.expressions.intervals import BoxEvaluator, Cell
+from rxlint.expressions.intervals import BoxEvaluator, Cell, in_order, teaches
 from rxlint.expressions.masks import F, M, T
+from rxlint.expressions.nodes import Logic
 from rxlint.expressions.samples import first_cell
 from tests.expressions.invented import axis, condition_of, items, judge, number_of, words
 
@@ -98,6 +100,88 @@ def test_conditions_over_a_box(text: str, wanted: int) -> None:
     assert in_floats == wanted
 
 
+@pytest.mark.parametrize("exact", [True, False])
+@pytest.mark.parametrize(("operator", "below", "above"), [
+    ("<", T, F), ("<=", T, F), (">", F, T), (">=", F, T), ("=", F, F), ("!=", T, T),
+])  # fmt: skip
+def test_sides_that_lie_apart(operator: str, below: int, above: int, exact: bool) -> None:
+    box = evaluator(*ALL, exact=exact, share=HALF)
+    for text, wanted in (
+        (f"PEEP {operator} 9 cmH2O", below),
+        (f"PEEP {operator} 3 cmH2O", above),
+        (f"3 cmH2O {operator} PEEP", below),
+        (f"PEEP * leak share {operator} pressure support", below),
+        (f"pressure support * PEEP {operator} PEEP * 1 cmH2O", above),
+    ):
+        assert box.condition(condition_of(text)) == wanted, text
+
+
+def test_sides_that_nearly_meet_or_have_holes_do_not_lie_apart() -> None:
+    exact, floats = (evaluator(axis("peep", 0, 8), exact=each) for each in (True, False))
+    for text, wanted in (("PEEP < 8.000000000001 cmH2O", T), ("PEEP > 8.000000000001 cmH2O", F)):
+        assert exact.condition(condition_of(text)) == wanted
+        with pytest.raises(TooCloseError):
+            floats.condition(condition_of(text))
+        assert floats.condition(condition_of("peak < PEEP")) == M
+    assert exact.condition(condition_of("1 cmH2O / PEEP > -1")) == T | M
+
+
+def test_parts_of_a_condition_stand_in_the_order_of_what_they_cost() -> None:
+    text = "PEEP > 3 cmH2O and mode is SIMV and ready and not mode is CMV and not ready and PEEP is stated"
+    node = condition_of(text)
+    assert isinstance(node, Logic)
+    order = [node.parts.index(part) for part in in_order(node)]
+    assert order == [1, 3, 5, 0, 2, 4]
+    assert in_order(node) is in_order(node)
+    assert [node.parts.index(part) for part in in_order(replace(node))] == order
+
+
+def test_the_order_of_parts_is_forgotten_rather_than_kept_for_ever(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(intervals, "_MOST_REMEMBERED", 3)
+    monkeypatch.setattr(intervals, "_order_of", {})
+    for low in range(8):
+        node = condition_of(f"PEEP > {low} cmH2O and ready")
+        assert isinstance(node, Logic)
+        assert in_order(node) == node.parts
+        assert 0 < len(intervals._order_of) <= 3
+
+
+def test_what_is_a_fact_to_learn() -> None:
+    for text, wanted in (
+        ("PEEP < 5 cmH2O", True),
+        ("PEEP = 5 cmH2O", True),
+        ("PEEP != 5 cmH2O", False),
+        ("PEEP is between 5 cmH2O and 6 cmH2O", True),
+        ("ready", False),
+        ("mode is SIMV and (ready or PEEP < 5 cmH2O)", False),
+        ("mode is SIMV and (ready and PEEP < 5 cmH2O)", True),
+        ("ready or PEEP < 5 cmH2O", False),
+    ):
+        assert teaches(condition_of(text)) is wanted, text
+    assert not teaches(None)
+
+
+def test_what_was_compared_is_learnt_as_it_is_known_by_then() -> None:
+    # Once it is known which branch is taken, the same comparison says more.
+    wide = evaluator(axis("peep", 4, 8), axis("support", 0, 30))
+    limit = condition_of("pressure support <= (if (PEEP <= 5 cmH2O) then (10 cmH2O) else (20 cmH2O))")
+    assert wide.condition(limit) == T | F
+    wide.learn(limit)
+    assert wide.condition(condition_of("pressure support <= 20 cmH2O")) == T
+    assert wide.condition(condition_of("pressure support <= 10 cmH2O")) == T | F
+
+
+def test_a_comparison_made_before_a_fact_is_made_again_once_it_is_learnt() -> None:
+    # Only where it is known which branch is taken does the same factor stand on both sides.
+    box = evaluator(axis("peep", 4, 8), axis("support", 1, 30), axis("share", 1, 3))
+    chosen = "(if (PEEP <= 5 cmH2O) then (PEEP) else (leak share * 1 cmH2O))"
+    limit, below = condition_of(f"{chosen} * pressure support <= PEEP * 10 cmH2O"), "pressure support <= 10 cmH2O"
+    assert box.condition(limit) == box.condition(condition_of(below)) == T | F
+    box.learn(condition_of("PEEP <= 5 cmH2O"))
+    box.learn(limit)
+    assert box.condition(condition_of(below)) == T
+
+
 def test_a_factor_that_may_be_zero_is_not_left_out() -> None:
     box = evaluator(axis("peep", 0, 4), SUPPORT)
     found = box.condition(condition_of("PEEP * pressure support / PEEP <= 15 cmH2O"))
@@ -168,12 +252,12 @@ def test_what_facts_take_away_in_floats_leaves_no_dust() -> None:
 def test_terms_that_facts_do_not_touch_are_shared_and_others_are_not() -> None:
     space = evaluator(*ALL, exact=False)._space
     common = Common(space)
-    first = common.whole(in_fractions=False)
+    first = common.whole.told()
     assert first.condition(condition_of("PEEP <= 6 cmH2O")) == T | F
-    second = common.whole(in_fractions=False)
+    second = common.whole.told()
     second.learn(condition_of("PEEP <= 5 cmH2O"))
     assert second.condition(condition_of("PEEP <= 6 cmH2O")) == T
-    assert common.whole(in_fractions=False).condition(condition_of("PEEP <= 6 cmH2O")) == T | F
+    assert common.whole.told().condition(condition_of("PEEP <= 6 cmH2O")) == T | F
 
 
 def test_a_multiple_of_a_fact_is_found() -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from rxlint.expressions import Axis
 from rxlint.expressions.intervals import Cell
-from rxlint.expressions.samples import first_cell, is_writable, may_be_written, neighbours_of, points_in, split
+from rxlint.expressions.samples import Ends, first_cell, is_writable, may_be_written, neighbours_of, points_in, split
 from tests.expressions.invented import axis, words
 
 SIMV, CMV = words("SIMV"), words("CMV")
@@ -153,3 +153,25 @@ def test_neighbours_of_a_box_too_small_to_hold_a_writable_value() -> None:
     assert list(neighbours_of(five, dict.fromkeys(five, tiny))) == []
     four = {key: five[key] for key in list(five)[:4]}
     assert len(list(neighbours_of(four, dict.fromkeys(four, tiny)))) == 16
+
+
+def test_what_a_cell_offers_is_worked_out_once_for_each_axis() -> None:
+    ends, shared = Ends(), cell("4.2", "6.9")
+    coarse, fine = axis("a", "4", "8"), axis("b", "4", "8", grid="0.5")
+    assert ends.of(coarse, shared) == (5, 5, 6)
+    assert ends.of(fine, shared) == (Fraction("4.5"), Fraction("5.5"), Fraction("6.5"))
+    assert ends.of(coarse, shared) is ends.of(coarse, shared)
+    assert ends.near(coarse, shared) == (5, 6)
+    assert ends.near(fine, shared) == (Fraction("5.5"), Fraction("6"))
+    assert ends.near(coarse, shared) is ends.near(coarse, shared)
+
+
+def test_points_are_the_same_with_ends_that_are_known() -> None:
+    axes = {"a": axis("a", "4", "8"), "b": axis("b", "4", "8", grid="0.5")}
+    ends = Ends()
+    for low, high in (("4.2", "6.9"), ("4", "5"), ("4.2", "4.4")):
+        cells = {key: cell(low, high) for key in axes}
+        for _ in range(2):
+            for thorough in (True, False):
+                assert list(points_in(axes, cells, thorough, ends)) == list(points_in(axes, cells, thorough))
+            assert list(neighbours_of(axes, cells, ends)) == list(neighbours_of(axes, cells))

@@ -207,12 +207,12 @@ def test_a_term_that_a_fact_tells_more_of_is_worked_out_again() -> None:
     }
     shared = Common(Space((PEEP,), formulas, {}, frozenset(("peep",))))
     for text in ("peak <= 12 cmH2O", "pressure support <= 12 cmH2O", "peak + PEEP <= 17 cmH2O"):
-        before = shared.whole(in_fractions=False)
+        before = shared.whole.told()
         assert before.condition(condition_of(text)) == T | F
-        told = shared.whole(in_fractions=False)
+        told = shared.whole.told()
         told.learn(condition_of("PEEP < 4.9 cmH2O"))
         assert told.condition(condition_of(text)) == T
-        assert shared.whole(in_fractions=False).condition(condition_of(text)) == T | F
+        assert shared.whole.told().condition(condition_of(text)) == T | F
 
 
 def test_a_term_that_shares_a_part_with_one_that_facts_decide_is_decided_by_them_too() -> None:
