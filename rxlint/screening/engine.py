@@ -46,10 +46,7 @@ from rxlint.screening.telling import ALLOWED_WITH, in_order, told_once, without_
 from rxlint.screening.time_off import walk_time_off
 from rxlint.screening.titration import walk_titrations
 from rxlint.screening.values import Teller
-from rxlint.screening.walks import Found, Walk, example_text, walk_scope
-
-BUDGET: Final = 300
-"""Boxes that one rule may look at in one scope: a number, not a time, so that results are the same everywhere."""
+from rxlint.screening.walks import BUDGET, Found, Walk, example_text, walk_scope
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,7 +34,10 @@ from rxlint.units import PLAIN, Unit, find_unit
 from rxlint.units import show as show_unit
 from rxlint.vocabulary import vocabulary
 
-BUDGET: Final = 300
+BUDGET: Final = 100
+"""Boxes that one search may look at in one scope: a number, not a time, so that results are the same everywhere. More
+of them decide no further question of the templates here, up to 3,000, and each costs (tests/benchmarks/INTERVALS.md).
+"""
 
 
 @dataclass(frozen=True, slots=True)
