@@ -22,6 +22,8 @@ from rxlint.screening.finding import Outcome, Row, summarise
 from rxlint.screening.ruleset import Prepared, RuleSet
 
 _MOST_PLANS: Final = 500
+_MOST_STEPS: Final = 20_000
+_MOST_ROWS: Final = 50  # of one step
 _SMALL: Final = Some(160)  # bits: whatever a person writes as a number
 NOT_MODELLED: Final = "the mode is known, but not modelled"
 Where = tuple[str | None, str | None]
@@ -33,27 +35,30 @@ class Step:
     """A rule in its turn: what it answers in every scope of the shape, or None where it must be asked; ``varies`` where
     it must be asked of more than the values as set.
 
-    ``plain`` remembers rows that say an outcome and nothing else, by outcome and where.
+    ``rows`` remembers those that it has written, by outcome and where. Plans share their steps, and these their rows.
     """
 
     prepared: Prepared
     settled: AtPoint | None
     lacks: tuple[str, ...] = ()
     varies: bool = False
-    plain: dict[tuple[Outcome, Where], Row] = field(default_factory=dict, compare=False)
+    rows: dict[tuple[Outcome, Where], Row] = field(default_factory=dict, compare=False)
 
-    def row(self, where: Where) -> Row:
+    def settled_row(self, where: Where) -> Row:
         """The row of the settled answer."""
         assert self.settled is not None
-        return Row(self.prepared.rule.id, self.settled.outcome, self.lacks, self.settled.reasons, *where)
+        return self._row(self.settled.outcome, where, self.lacks, self.settled.reasons)
 
     def plain_row(self, outcome: Outcome, where: Where) -> Row:
         """A row that says an outcome and nothing else."""
-        known = self.plain.get((outcome, where))
+        return self._row(outcome, where, (), ())
+
+    def _row(self, outcome: Outcome, where: Where, lacks: tuple[str, ...], reasons: tuple[str, ...]) -> Row:
+        known = self.rows.get((outcome, where))
         if known is None:
-            if len(self.plain) > _MOST_PLANS:
-                self.plain.clear()
-            known = self.plain[outcome, where] = Row(self.prepared.rule.id, outcome, (), (), *where)
+            if len(self.rows) >= _MOST_ROWS:
+                self.rows.clear()
+            known = self.rows[outcome, where] = Row(self.prepared.rule.id, outcome, lacks, reasons, *where)
         return known
 
 
@@ -76,7 +81,7 @@ class Plan:
         """
         known = self._split.get(where)
         if known is None:
-            if len(self._split) > _MOST_PLANS:
+            if len(self._split) >= _MOST_ROWS:
                 self._split.clear()
             known = self._split[where] = self._divided(where)
         return known
@@ -86,7 +91,7 @@ class Plan:
         settled: dict[str, list[Row]] = {}
         others: list[tuple[Step, Row | None]] = []
         for step in self.steps:
-            row = step.row(where) if step.settled is not None else None
+            row = step.settled_row(where) if step.settled is not None else None
             if row is not None and row.rule not in open_rules:
                 settled.setdefault(row.rule, []).append(row)
             else:
@@ -159,10 +164,20 @@ def _made(facts: Facts, rules: RuleSet, has_readings: bool) -> Plan:
             varies = elsewhere or _reads_any(facts, prepared.names_used, facts.allowed.keys())
             settled = _settled(prepared, facts, given, varies)
             lacks = tuple(sorted(facts.lacks(settled.missing))) if settled is not None else ()
-            steps.append(Step(prepared, settled, lacks, varies))
+            steps.append(_shared(Step(prepared, settled, lacks, varies), rules))
             if settled is None:
                 asked |= prepared.names_used
     return Plan(tuple(steps), needed_by(asked, facts, rules))
+
+
+def _shared(step: Step, rules: RuleSet) -> Step:
+    """The same step, as another plan may have it already."""
+    key = id(step.prepared), step.settled, step.lacks, step.varies
+    if len(rules.steps) >= _MOST_STEPS:
+        rules.steps.clear()
+    known = rules.steps.setdefault(key, step)
+    assert isinstance(known, Step)
+    return known
 
 
 def _reads_any(facts: Facts, names: frozenset[str], keys: AbstractSet[str]) -> bool:

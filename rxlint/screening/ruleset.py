@@ -81,6 +81,7 @@ class RuleSet:
     changed: Mapping[str, Origin] = field(default_factory=dict)  # by the key of a term, the policy that changed it
     before: Mapping[str, Defined] = field(default_factory=dict)  # and the term as it was
     plans: dict[Hashable, object] = field(default_factory=dict, repr=False, compare=False)  # by shape; see plans.py
+    steps: dict[Hashable, object] = field(default_factory=dict, repr=False, compare=False)  # that plans share
 
     @cached_property
     def all_rules(self) -> tuple[Rule, ...]:
