@@ -128,9 +128,10 @@ class BoxEvaluator:
                 return None
             self._busy.add(key)
             try:
-                for needed in self._space.before(key):
-                    if needed not in self._known:
-                        self._term(needed)
+                if not self._known.keys() >= self._space.direct(key):
+                    for needed in self._space.before(key):
+                        if needed not in self._known:
+                            self._term(needed)
                 doubts = self.facts.doubts  # what it needs of these counts when it asks for them
                 found = self._formula(key)
             finally:

@@ -96,16 +96,50 @@ class Space:
 
     def is_fixed(self, key: str) -> bool:
         """Whether a formula comes to no free variable, and to none that is defined in terms of itself."""
-        known = self._fixed_keys.get(key)
-        if known is None:
-            reads = self.reads_of(key)
-            known = self._fixed_keys[key] = reads.isdisjoint(self.axis_of) and not any(
-                each in self.reads_of(each) for each in reads if self.formula(each) is not None
-            )
-        return known
+        fixed = self._fixed_keys
+        if key not in fixed:
+            self._find_fixed(key)
+        return fixed[key]
+
+    def _find_fixed(self, key: str) -> None:
+        """Settle a key and all that it comes to, each once, without recursion."""
+        fixed, open_keys = self._fixed_keys, {key}
+        waiting = [(key, iter(self._needs(key)))]
+        sound = {key: key not in self.axis_of}
+        while waiting:
+            here, needs = waiting[-1]
+            for each in needs:
+                if each in fixed or each in open_keys:  # an open one leads back to itself
+                    sound[here] = sound[here] and fixed.get(each, False)
+                else:
+                    open_keys.add(each)
+                    sound[each] = each not in self.axis_of
+                    waiting.append((each, iter(self._needs(each))))
+                    break
+            else:
+                waiting.pop()
+                open_keys.discard(here)
+                fixed[here] = sound[here]
+                if waiting:
+                    above = waiting[-1][0]
+                    sound[above] = sound[above] and sound[here]
+
+    def _needs(self, key: str) -> frozenset[str]:
+        return self._keys.get(key, frozenset()) if key not in self.axis_of else frozenset()
 
     @cached_property
     def _fixed_keys(self) -> dict[str, bool]:
+        return {}
+
+    def direct(self, key: str) -> frozenset[str]:
+        """The formulas that a formula names itself."""
+        known = self._direct.get(key)
+        if known is None:
+            known = self._direct[key] = frozenset(each for each in self._needs(key) if self.formula(each) is not None)
+        return known
+
+    @cached_property
+    def _direct(self) -> dict[str, frozenset[str]]:
         return {}
 
     def before(self, key: str) -> tuple[str, ...]:
