@@ -152,6 +152,9 @@ class _Against:
         for at in waiting:
             if any(values[slot] is None or values[slot] is UNREADABLE for slot in self._wanted[at]):
                 continue  # most sets lack the readings of most rules
+            require = self._asked[at].require
+            if self._is_plain and require is not None and require.run(values) is True:
+                continue  # whatever it asks beside
             outcome = quick(self._asked[at], values) if self._is_plain else None
             if outcome is None:
                 rule = self._asked[at].rule

@@ -114,10 +114,16 @@ async def test_in_a_burst_of_typing_the_latest_version_wins(client: Client) -> N
     client.close(uri)
 
 
+def watched(minutes: int) -> str:
+    """An order with readings of every minute, each of which is held against all before it: that takes seconds."""
+    taken = (f"readings at 2026-11-22 {at // 60:02}:{at % 60:02}" for at in range(minutes))
+    sets = (f"{each}\n  heart rate {76 + at % 9} /min\n  SpO2 94 %\n" for at, each in enumerate(taken))
+    return prescription("PEEP  5 cmH2O").rstrip() + "\n" + "".join(sets)
+
+
 async def test_a_question_is_answered_while_a_long_screening_runs(client: Client) -> None:
-    path = EXAMPLES / "templates/lung-protective-adult.vrx"  # its ranges take seconds to search
-    uri = path.as_uri()
-    client.open(uri, path.read_text("utf-8"))
+    uri = new()
+    client.open(uri, watched(300))
     await asyncio.sleep(0.3)
     found = await client.lsp.text_document_folding_range_async(types.FoldingRangeParams(Doc(uri)))
     assert found
