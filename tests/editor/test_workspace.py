@@ -1,7 +1,9 @@
 """A session over a library: open texts laid over files, what a change means for the others, and rules made anew."""
 
+import json
 import os
 import random
+import shutil
 from pathlib import Path
 
 import pytest
@@ -13,6 +15,9 @@ from rxlint.library import heads
 from rxlint.library.discover import find_inputs
 from rxlint.library.rulings import Faults, Rulings
 from rxlint.library.screen import screen_inputs
+from rxlint.reports.json_report import document_object
+from rxlint.reports.pieces import dumped
+from tests.conftest import RunCli
 from tests.documents import DAY
 from tests.shelf import EXAMPLES
 
@@ -81,6 +86,34 @@ def test_a_document_is_told_as_the_command_tells_it(name: str) -> None:
     path = EXAMPLES / f"{name}.vrx"
     (screened,) = screen_inputs(find_inputs([str(path)]), Rulings(), DAY)
     assert Workspace(day=DAY).snapshot(path, path.read_text("utf-8")).screened.screening == screened.screening
+
+
+def test_a_warm_session_tells_every_document_as_the_report_does_to_the_byte(
+    tmp_path: Path, run_cli: RunCli, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Every document opened, changed and put right again, with all others open, and then held against the report."""
+    folder = tmp_path.resolve() / "library"
+    shutil.copytree(EXAMPLES, folder, ignore=shutil.ignore_patterns("pictures", "editors", "ci", "story"))
+    for number, slip in enumerate(sorted(folder.glob("slips/*.vrx"))):
+        if number % 16:
+            slip.unlink()
+    report = run_cli("screen", "--format", "json", "--on", DAY.isoformat(), "--no-cache", "library", cwd=folder.parent)
+    entries = {each["path"]: each for each in json.loads(report.stdout)["documents"]}
+    texts = {folder.parent / each: (folder.parent / each).read_text("utf-8") for each in entries}
+    assert len(texts) > 50
+    monkeypatch.chdir(folder.parent)  # policies are told by their names from there
+    workspace = Workspace(day=DAY)
+    workspace.set_folders([folder])
+    for path, text in texts.items():
+        workspace.put(path, text)
+        workspace.snapshot(path, text)
+        workspace.put(path, f"{text}\nsettings\n  PEEP 4 cmH2O\n")
+        workspace.snapshot(path, f"{text}\nsettings\n  PEEP 4 cmH2O\n")
+        workspace.put(path, text)
+    for path, text in texts.items():
+        name = path.relative_to(folder.parent).as_posix()
+        told = document_object(workspace.snapshot(path, text).screened)
+        assert dumped({**told, "path": name}) == dumped(entries[name]), name
 
 
 def test_a_folder_that_is_open_counts_as_searched(folder: Path) -> None:
