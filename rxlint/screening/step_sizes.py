@@ -12,7 +12,7 @@ from rxlint.model.stated import Stated
 from rxlint.notation import nodes as n
 from rxlint.screening.conditions import duration_of
 from rxlint.screening.ruleset import RuleSet
-from rxlint.screening.steps import course_of, end_of, moved_key, own_axis
+from rxlint.screening.steps import course_of, end_of, farthest_start, moved_key, own_axis
 from rxlint.screening.values import show_number, time_unit
 from rxlint.screening.walks import Walk
 from rxlint.units import PRESSURE, RATE, Dimension
@@ -65,7 +65,8 @@ def _way(facts: Facts, stated: Stated) -> Fraction | None:
         return None
     sign = 1 if stated.statement.term.phrase == "raise" else -1
     if course is not None:
-        return (end - course.starts[course.keys[0]]) * sign
+        first = course.keys[0]
+        return (end - farthest_start(facts, stated, first, course.starts[first])) * sign
     name = step.terms[0].text
     axis = own_axis(facts, name)
     if axis is None or axis.options or axis.key != moved_key(facts, name, size):

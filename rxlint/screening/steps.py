@@ -72,8 +72,7 @@ def course_of(facts: Facts, stated: Stated) -> Course | None:
     end = end_of(facts, stated)
     if end is None or len(known) < len(keys) or not all(_fits(facts, key, size) for key in keys):
         return None
-    sign = 1 if stated.statement.term.phrase == "raise" else -1
-    return Course(stated, tuple(keys), known, size.points[0] * sign, end, len(keys) < len(step.terms))
+    return Course(stated, tuple(keys), known, size.points[0] * _sign(stated), end, len(keys) < len(step.terms))
 
 
 def moved_key(facts: Facts, key: str, size: Quantity) -> str:
@@ -99,6 +98,32 @@ def end_of(facts: Facts, stated: Stated) -> Fraction | None:
         baseline = facts.as_set.value("baseline")
         return limit.points[0] + baseline if isinstance(baseline, Fraction) else None
     return limit.points[0]
+
+
+def farthest_start(facts: Facts, stated: Stated, key: str, start: Fraction) -> Fraction:
+    """Where the steps of a line may begin, farthest from their end: where a term is set, or where the steps of another
+    line, which go the other way, have taken it. What is raised when too little may be lowered again when too much.
+    """
+    sign = _sign(stated)
+    ends = [
+        end_of(facts, other)
+        for other in facts.scope.several.get("raise", ())
+        if other is not stated and _sign(other) == -sign and _steps_key(facts, other, key)
+    ]
+    known = [end for end in ends if end is not None]
+    return min([start, *known]) if sign > 0 else max([start, *known])
+
+
+def _sign(stated: Stated) -> int:
+    return 1 if stated.statement.term is not None and stated.statement.term.phrase == "raise" else -1
+
+
+def _steps_key(facts: Facts, stated: Stated, key: str) -> bool:
+    """Whether a line steps this key, and says so in a way that can be read."""
+    step, size = stated.statement.body, stated.statement.values.get("step")
+    if not isinstance(step, n.Step) or size is None or not stated.statement.readable:
+        return False
+    return moved_key(facts, step.terms[0].text, size) == key
 
 
 def _fits(facts: Facts, key: str, size: Quantity) -> bool:

@@ -14,7 +14,7 @@ from rxlint.notation.measures import dimensions_of, read_amount, read_fraction
 from rxlint.screening.breaches import walk_steps, walk_together
 from rxlint.screening.ranges import leaves_range
 from rxlint.screening.ruleset import RuleSet
-from rxlint.screening.steps import Course, course_of, end_of, moved_key, own_axis, quantity_of
+from rxlint.screening.steps import Course, course_of, end_of, farthest_start, moved_key, own_axis, quantity_of
 from rxlint.screening.values import show_number, unit_for
 from rxlint.screening.walks import Found, Walk
 from rxlint.vocabulary import vocabulary
@@ -154,6 +154,8 @@ def _stands_still(facts: Facts, stated: Stated, walk: Walk) -> bool:
     axis = own_axis(facts, name)
     if isinstance(start, Missing) and axis is not None and axis.key == key and not axis.options:
         start = axis.low if sign > 0 else axis.high
+    if start == limit and isinstance(start, Fraction):  # back to where it was set, from where other steps have taken it
+        start = farthest_start(facts, stated, key, start)
     behind = limit is not None and isinstance(start, Fraction) and (limit - start) * sign <= 0
     if size.points[0] > 0 and not behind:
         return False

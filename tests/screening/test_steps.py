@@ -128,3 +128,29 @@ def test_a_step_per_kilogram_moves_what_is_written_per_kilogram(step: str, rule:
     more = "patient\n  weight 50 kg\n"
     findings = found("mode A/C-VC", PER_KILOGRAM, steps=(step,), more=more)
     assert [each.rule for each in findings] == ([rule] if rule else [])
+
+
+OXYGEN = ("mode A/C-PC", "FiO2 50 %")
+UP = "raise FiO2 by 5 % every 10 min up to 70 % when SpO2 below 90 %"
+DOWN = "lower FiO2 by 5 % every 30 min down to {} when SpO2 above 96 %"
+
+
+def test_what_was_raised_may_be_lowered_to_where_it_was_set() -> None:
+    """Oxygen is given to a range and weaned again (BTS guideline for oxygen use, Thorax 2017;72 Suppl 1)."""
+    assert found(*OXYGEN, steps=(UP, DOWN.format("50 %"))) == []
+    assert found(*OXYGEN, steps=(DOWN.format("40 %"), UP)) == []
+    assert found(*OXYGEN, steps=(UP, DOWN.format("50 %").replace("5 %", "15 %"))) == []
+    assert [each.rule for each in found(*OXYGEN, steps=(UP, DOWN.format("50 %").replace("5 %", "25 %")))] == [
+        "titration.step-size"
+    ]
+
+
+def test_what_nothing_else_raises_that_far_is_still_found() -> None:
+    assert [each.rule for each in found(*OXYGEN, steps=(DOWN.format("50 %"),))] == ["titration.no-progress"]
+    for end in ("60 %", "70 %"):  # lowered to more than is set
+        assert [each.rule for each in found(*OXYGEN, steps=(UP, DOWN.format(end)))] == ["titration.no-progress"]
+    other = "raise PEEP by 1 cmH2O every 10 min up to 9 cmH2O when SpO2 below 90 %"
+    lines = (*OXYGEN, "PEEP 5 cmH2O")
+    assert [each.rule for each in found(*lines, steps=(other, DOWN.format("50 %")))] == ["titration.no-progress"]
+    again = "lower FiO2 by 5 % every 30 min down to 60 % when SpO2 above 97 %"
+    assert "titration.no-progress" in [each.rule for each in found(*OXYGEN, steps=(again, DOWN.format("50 %")))]
