@@ -120,7 +120,7 @@ _STAYING: Final = (
         "false alarm",
         "Oxygen stands at the lower end of what is allowed; one line raises it and another lowers it again. The rules "
         "counted from the value that is set alone, so the way back seemed to lead nowhere, or to be too short for a "
-        "step. They were mended: a way back to what is set counts from the end of the line that moves it the other way.",
+        "step. They were mended: a way back to what is set counts from the end of the line that goes the other way.",
         "O'Driscoll BR et al., Thorax 2017;72 Suppl 1:ii1-90: oxygen is raised and lowered to keep within the range",
     ),
     Entry(
