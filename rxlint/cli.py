@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import io
 import sys
+from typing import Any
 
 import click
 
 from rxlint import __version__
 from rxlint.commands.archive import archive
 from rxlint.commands.calculations import calculations
+from rxlint.commands.common import EXIT_UNREAD, shown
 from rxlint.commands.compare import compare
 from rxlint.commands.editor import editor
 from rxlint.commands.endorse import endorse
@@ -20,10 +22,35 @@ from rxlint.commands.rules import rules, test_pack
 from rxlint.commands.screen import screen
 from rxlint.commands.setup_list import setup_list
 from rxlint.commands.sheet import sheet
+from rxlint.commands.streams import give_up_output, occupy_closed, steady_errors
 from rxlint.commands.tidy import tidy
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+class _Program(click.Group):
+    """The commands. Whatever becomes of its streams, a run ends with an exit code that says what is so."""
+
+    def main(self, *args: Any, **extra: Any) -> Any:
+        """Run the command line, as every command of click; what no command foresees of files is told, not raised."""
+        occupy_closed()
+        steady_errors()
+        try:
+            return super().main(*args, **extra)
+        except OSError as error:
+            where = f"{error.filename}: " if error.filename is not None else ""
+            click.echo(f"Error: {shown(f'{where}{error.strerror or error}')}", err=True)
+            give_up_output()  # it may be this that failed
+            sys.exit(EXIT_UNREAD)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run one command. One that is stopped from the keyboard has not read everything."""
+        try:
+            return super().invoke(ctx)
+        except KeyboardInterrupt:
+            click.echo("The run was stopped.", err=True)
+            ctx.exit(EXIT_UNREAD)
+
+
+@click.group(cls=_Program, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="rxlint")
 def main() -> None:
     """Screen ventilation prescriptions that are kept as plain text.

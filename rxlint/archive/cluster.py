@@ -23,6 +23,7 @@ from distributed import Client, KilledWorker, LocalCluster, Security, WorkerPlug
 from rxlint.archive.run import Outcome, StoppedError
 from rxlint.archive.task import Done, Task
 from rxlint.archive.work import work
+from rxlint.library.workers import safe_start
 
 _A_WORKER: Final = 2  # tasks that are out for each worker, so that none waits for the next one
 _LOOK: Final = 15.0  # seconds between two looks whether there are workers
@@ -35,6 +36,7 @@ def local_pool(workers: int) -> Iterator[DaskPool]:
     """So many worker processes on this machine, for as long as the context holds. A lost one is started again."""
     settings = {"distributed.scheduler.allowed-failures": 0}  # a lost worker is told at once; ``run`` decides
     with ExitStack() as stack:
+        stack.enter_context(safe_start())  # for as long as workers may be started
         scratch = stack.enter_context(tempfile.TemporaryDirectory(prefix="rxlint-", ignore_cleanup_errors=True))
         stack.enter_context(dask.config.set(settings))
         cluster = stack.enter_context(

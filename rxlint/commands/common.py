@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import datetime
 import functools
 import os
@@ -13,6 +12,8 @@ from pathlib import Path
 from typing import Any, Final
 
 import click
+
+from rxlint.commands.streams import let_go, lose_output, put
 
 EXIT_CLEAN: Final = 0
 EXIT_FINDINGS: Final = 1
@@ -158,7 +159,9 @@ def is_coloured(colour: str) -> bool:
     """
     if colour != "auto":
         return colour == "always"
-    return sys.stdout.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+    if sys.stdout is None or not sys.stdout.isatty():
+        return False
+    return not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
 
 
 def status_of(totals: Any, fail_at: str) -> int:
@@ -174,20 +177,20 @@ def status_of(totals: Any, fail_at: str) -> int:
 
 
 def write(pieces: Iterable[str], end: str = "\n", unread: int = EXIT_CLEAN) -> None:
-    """Write as the pieces come. Where the reader has gone away (a closed pipe), stop with exit code ``unread``."""
+    """Write as the pieces come. Where the reader has gone away (a closed pipe), stop with exit code ``unread``; where
+    they can't be written for another reason, tell it and stop with that of what was not read.
+    """
+    for piece in pieces:
+        _try_to(put, piece + end, unread)
+    _try_to(let_go, None, unread)
+
+
+def _try_to(act: Callable[..., None], given: str | None, unread: int) -> None:
     try:
-        for piece in pieces:
-            sys.stdout.write(piece + end)
-        sys.stdout.flush()
-    except BrokenPipeError:
-        give_up_output()
-        sys.exit(unread)
-
-
-def give_up_output() -> None:
-    """Let standard output, whose reader has gone away, lead nowhere: Python flushes it once more at its end."""
-    with contextlib.suppress(OSError, ValueError):
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        act(*(() if given is None else (given,)))
+    except OSError as error:
+        lose_output(error)
+        sys.exit(unread if isinstance(error, BrokenPipeError) else EXIT_UNREAD)
 
 
 def rulings_of(

@@ -6,7 +6,7 @@ import datetime
 import os
 import sys
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, Final, NoReturn
 
 import click
 
@@ -71,13 +71,12 @@ def export(
     if subject is not None and not subject.strip():
         raise click.UsageError("--subject is empty")
     if output is not None and not force and os.path.lexists(output):
-        click.echo(f"{shown(output)} is there already and was not overwritten (--force does that)", err=True)
-        sys.exit(EXIT_FINDINGS)
+        _refuse(output)
     found = _json(path) if form == "json" else _fhir(path, chosen, day, subject, canonical_base or "", despite_findings)
     for line in found.told:
         click.echo(shown(line), err=True)
     if found.text and output is not None:
-        _write(Path(output), found.text)
+        _write(Path(output), found.text, new=not force)
     elif found.text:
         write([found.text], end="", unread=EXIT_UNREAD)
     sys.exit(_STATUS[found.outcome])
@@ -105,11 +104,18 @@ def _fhir(path: str, chosen: Chosen, day: datetime.date, subject: str | None, ba
     return to_fhir(screened, day, Options(subject, base), despite_findings=despite)
 
 
-def _write(path: Path, text: str) -> None:
+def _refuse(output: str) -> NoReturn:
+    click.echo(f"{shown(output)} is there already and was not overwritten (--force does that)", err=True)
+    sys.exit(EXIT_FINDINGS)
+
+
+def _write(path: Path, text: str, *, new: bool) -> None:
     from rxlint.text.files import write_whole
 
     try:
-        write_whole(path, text.encode("utf-8"))
+        write_whole(path, text.encode("utf-8"), new=new)
+    except FileExistsError:  # somebody made it meanwhile
+        _refuse(str(path))
     except (OSError, ValueError) as error:
         click.echo(f"{shown(str(path))}: can't be written: {getattr(error, 'strerror', None) or error}", err=True)
         sys.exit(EXIT_UNREAD)

@@ -11,7 +11,8 @@ from typing import BinaryIO, Final
 import click
 from click.core import ParameterSource
 
-from rxlint.commands.common import EXIT_UNREAD, Chosen, give_up_output, shown, status_of
+from rxlint.commands.common import EXIT_UNREAD, Chosen, shown, status_of
+from rxlint.commands.streams import let_go, lose_output, put
 
 _GO_WITH: Final = frozenset(
     ["lines", "day", "pack_files", "policy_files", "profile_files", "python_names", "fail_at", "colour", "no_progress"]
@@ -93,13 +94,9 @@ def _write_each(lines: Iterator[str]) -> bool:
     """Write each line and let it go at once: who asks may wait for it. Whether somebody read it all."""
     try:
         for line in lines:
-            sys.stdout.write(line + "\n")
-            sys.stdout.flush()
-    except BrokenPipeError:
-        give_up_output()
-        return False
-    except OSError as error:  # a full disk
-        click.echo(f"Error: standard output can't be written: {error.strerror or error}", err=True)
-        give_up_output()
+            put(line + "\n")
+            let_go()
+    except OSError as error:  # its reader has gone, a full disk, or it is closed
+        lose_output(error)
         return False
     return True

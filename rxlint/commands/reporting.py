@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import contextlib
 import stat
-import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
@@ -13,7 +12,8 @@ from typing import TYPE_CHECKING, Any, Final
 
 import click
 
-from rxlint.commands.common import EXIT_UNREAD, EXIT_USAGE, Configuration, give_up_output, shown
+from rxlint.commands.common import EXIT_UNREAD, EXIT_USAGE, Configuration, shown
+from rxlint.commands.streams import let_go, lose_output, put
 
 if TYPE_CHECKING:
     from rxlint.reports.report import AnyResult, Ending, Report
@@ -140,7 +140,9 @@ class _File:
 
 @dataclass(slots=True)
 class _Output:
-    """Standard output, which its reader may close at any time: then nothing more is written to it."""
+    """Standard output, which may take no more at any time, for its reader closed it or its disk is full: then nothing
+    more is written to it.
+    """
 
     beside: Beside
     is_open: bool = True
@@ -148,22 +150,23 @@ class _Output:
     def write(self, pieces: Iterable[str]) -> None:
         if not self.is_open:
             return
-        try:
-            for piece in self.beside(pieces):
-                sys.stdout.write(piece)
-        except BrokenPipeError:
-            self.close()
+        for piece in self.beside(pieces):
+            try:
+                put(piece)
+            except OSError as error:
+                self.close(error)
+                return
 
     def flush(self) -> None:
         if self.is_open:
             try:
-                sys.stdout.flush()
-            except BrokenPipeError:
-                self.close()
+                let_go()
+            except OSError as error:
+                self.close(error)
 
-    def close(self) -> None:
+    def close(self, error: OSError) -> None:
         self.is_open = False
-        give_up_output()
+        lose_output(error)
 
 
 def tell(
@@ -177,8 +180,8 @@ def tell(
 ) -> int:
     """Make all reports of the results, which are counted into ``totals``, and give the exit code.
 
-    Where the reader of standard output has gone away, the run stops with the exit code of what was not read; if there
-    are files to write it goes on for these.
+    Where standard output takes no more, the run stops with the exit code of what was not read; if there are files to
+    write it goes on for these.
     """
     output, first = _Output(beside), make(form, True)
     others = [(each, make(each.asked.form, False)) for each in files]

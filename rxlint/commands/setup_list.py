@@ -56,7 +56,7 @@ def setup_list(
         from rxlint.reports.setup_text import report
         from rxlint.reports.style import Style
 
-        write(report(found, Style(sys.stdout.isatty())), unread=EXIT_UNREAD)
+        write(report(found, Style(sys.stdout is not None and sys.stdout.isatty())), unread=EXIT_UNREAD)
     failed = rules.unloaded or found.screened.screening is None or found.screened.screening.crashes
     sys.exit(EXIT_UNREAD if failed else EXIT_CLEAN if found.can_be_keyed_in else EXIT_FINDINGS)
 

@@ -11,6 +11,7 @@ import click
 
 from rxlint.commands.common import EXIT_CLEAN, EXIT_FINDINGS, EXIT_UNREAD, shown, write
 from rxlint.commands.completion import documents
+from rxlint.commands.streams import lose_output, put_bytes
 
 _STANDARD_INPUT: Final = "<standard input>"
 _NO_END: Final = "\\ No newline at end of file"
@@ -106,10 +107,9 @@ def _filtered(name: str) -> int:
         data = result.new.encode("utf-8")
     if isinstance(data, bytes):
         try:
-            sys.stdout.buffer.write(data)
-            sys.stdout.buffer.flush()
-        except BrokenPipeError:
-            write([""], end="", unread=EXIT_UNREAD)
+            put_bytes(data)
+        except OSError as error:
+            lose_output(error)
             return EXIT_UNREAD
     return EXIT_UNREAD if result.problem is not None else EXIT_CLEAN
 

@@ -45,12 +45,14 @@ def import_file(data: bytes | Problem, shown: str, to: str | None, *, force: boo
     if to is None:
         return ImportedFile(outcome, unread, read.text)
     target = _target(read.text, shown, to)
+    there = f"{shown}: {target} is there already and was not overwritten (--force does that)"
     if not force and os.path.lexists(target):
-        told = f"{shown}: {target} is there already and was not overwritten (--force does that)"
-        return ImportedFile("kept", (told,), read.text)
+        return ImportedFile("kept", (there,), read.text)
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
-        write_whole(target, read.text.encode("utf-8"))
+        write_whole(target, read.text.encode("utf-8"), new=not force)
+    except FileExistsError:  # somebody made it meanwhile
+        return ImportedFile("kept", (there,), read.text)
     except (OSError, ValueError) as error:
         return ImportedFile("not read", (f"{target}: can't be written: {getattr(error, 'strerror', None) or error}",))
     return ImportedFile(outcome, (*unread, f"{shown}: imported as {target}; nobody has checked it yet"), read.text)

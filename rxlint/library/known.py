@@ -185,6 +185,8 @@ def text_of(known: Known) -> str:
     return _HEAD + "".join(f"{line}\n" for line in lines)
 
 
-def write_known(path: Path, known: Known) -> None:
-    """Write a list in one step: the old file or the new one is there at any time. Raises OSError."""
-    write_whole(path, text_of(known).encode("utf-8"))
+def write_known(path: Path, known: Known, instead_of: bytes | None = None) -> None:
+    """Write a list in one step: the old file or the new one is there at any time. It takes the place of a file that
+    holds these bytes, or of none. Raises ChangedError, FileExistsError and OSError.
+    """
+    write_whole(path, text_of(known).encode("utf-8"), instead_of, new=instead_of is None)

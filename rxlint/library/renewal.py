@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 import os
 from collections.abc import Iterable
@@ -9,10 +10,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from rxlint.library.discover import Input, read_bytes
-from rxlint.library.known import Known, read_known, relative, shrunk, started, write_known
+from rxlint.library.known import MAX_BYTES, Known, read_known, relative, shrunk, started, write_known
 from rxlint.library.rulings import Rulings
 from rxlint.library.screen import screen_under
 from rxlint.screening.engine import Screening
+from rxlint.text.files import ChangedError, read_up_to
 
 
 @dataclass(slots=True)
@@ -41,6 +43,7 @@ def renew(
         return _refused(f"{shown} is there already, and a list of known findings only ever shrinks")
     if not start and not there:
         return _refused(f"there is no list {shown}; --start writes one")
+    before = _bytes_of(path)
     known, problems = read_known(path, shown)
     if known is None:
         return _refused(*map(str, problems))
@@ -50,7 +53,9 @@ def renew(
     result.changed = after != known
     if write and (result.changed or start):
         try:
-            write_known(path, after)
+            write_known(path, after, before)
+        except (ChangedError, FileExistsError):
+            return _refused(f"{shown} was changed meanwhile by somebody else; nothing is written")
         except OSError as error:
             return _refused(f"{shown} can't be written: {error.strerror}")
     result.told.append(_summary(known, after, shown, start))
@@ -76,6 +81,14 @@ def _screened(
                 continue
         result.unread = True  # what was not screened keeps its entries, and is not called clean
     return found
+
+
+def _bytes_of(path: Path) -> bytes | None:
+    """What a list holds; None where there is none, or none that can be read, which reading it tells then."""
+    with contextlib.suppress(OSError, ValueError):
+        read = read_up_to(path, MAX_BYTES)
+        return read[0] if read is not None else None
+    return None
 
 
 def _gone(known: Known, folder: Path) -> list[str]:

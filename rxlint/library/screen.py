@@ -10,12 +10,13 @@ from pathlib import Path
 from rxlint.library.discover import Input, read_bytes
 from rxlint.library.rulings import Ruling, Rulings
 from rxlint.library.settings import Settings
-from rxlint.model.stated import periods_of
+from rxlint.model.stated import periods_of, too_many_scopes
 from rxlint.notation import nodes as n
 from rxlint.notation.document import read_document
 from rxlint.notation.join import join
 from rxlint.notation.tree import Document
 from rxlint.packs.stack import PolicyUse
+from rxlint.screening.acceptances import too_many_acceptances
 from rxlint.screening.engine import Screening, screen_document
 from rxlint.screening.ruleset import RuleSet
 from rxlint.screening.shelf import Shelf
@@ -156,4 +157,4 @@ def parse_bytes(data: bytes) -> Document | Problem:
     document = read_document(source)
     if all(entry.kind == "blank" for entry in document.entries):
         return Problem("the file holds no document: blank lines and comments alone")
-    return document
+    return too_many_scopes(document) or too_many_acceptances(document) or document

@@ -118,10 +118,19 @@ def _row(
     path = folder / f"{name}.vrx"
     if not force and os.path.lexists(path):
         result.kept += 1
-        yield f"{table.shown}:{row.number}:1: {path.name} is there already and was not overwritten (--force does that)"
+        yield _kept(table, row, path)
         return
-    write_whole(path, imported.text.encode("utf-8"), settle=False)  # a table can be imported again
+    try:  # without waiting for the disk: a table can be imported again
+        write_whole(path, imported.text.encode("utf-8"), new=not force, settle=False)
+    except FileExistsError:
+        result.kept += 1
+        yield _kept(table, row, path)
+        return
     result.documents += 1
+
+
+def _kept(table: Table, row: Row, path: Path) -> str:
+    return f"{table.shown}:{row.number}:1: {path.name} is there already and was not overwritten (--force does that)"
 
 
 def safe_name(id: str | None, otherwise: str) -> str:

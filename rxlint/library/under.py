@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 from rxlint.library.entry import Used, used
 from rxlint.library.places import find_settings, find_top
 from rxlint.store.kept import key_of
+from rxlint.text.files import read_up_to
 
 if TYPE_CHECKING:
     from rxlint.library.rulings import Ruling
@@ -185,11 +186,11 @@ def _state(role: str, asked: str) -> tuple[str, str]:
 
 
 def _digest(path: str) -> str:
-    with open(path, "rb") as file:
-        if not stat.S_ISREG(os.fstat(file.fileno()).st_mode):
-            raise ValueError("is not a regular file")
-        data = file.read(_LARGEST + 1)
-    if len(data) > _LARGEST:
+    read = read_up_to(Path(path), _LARGEST)
+    if read is None:
+        raise ValueError("is not a regular file")
+    data, size = read
+    if max(size, len(data)) > _LARGEST:
         raise ValueError("is too large")
     return hashlib.sha256(data).hexdigest()
 

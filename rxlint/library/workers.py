@@ -45,6 +45,7 @@ _LOOK: Final = 16  # inputs that are looked at before somebody looks who has ans
 _COMMONS: Final = 32  # parts that documents share, remembered on both sides; the first of them goes first
 _MOST_DEATHS: Final = 2  # at one document
 _MOST_FALSE_STARTS: Final = 3
+_SAFE: Final = "PYTHONSAFEPATH"
 _K = TypeVar("_K")
 _V = TypeVar("_V")
 _ENDED: Final = "could not be screened: the process that screened it ended, and so did the next one that was to"
@@ -227,7 +228,8 @@ class Workers:
         given = (theirs, others, rules if self.is_fork else None, self._asked, run.day, run.make)
         process = self._context.Process(target=_work, args=given, daemon=True)
         try:
-            process.start()
+            with safe_start():
+                process.start()
         except OSError:  # no memory, or no more processes: then with those that there are, or here
             self._false_starts = _MOST_FALSE_STARTS
             ours.close()
@@ -266,6 +268,22 @@ class Workers:
             worker.pipe.close()
         worker.process.terminate()
         worker.process.join()
+
+
+@contextlib.contextmanager
+def safe_start() -> Iterator[None]:
+    """A context in which a process that begins anew loads no module from the current folder, which may be the folder
+    that is screened: Python would look for its own modules there first.
+    """
+    before = os.environ.get(_SAFE)
+    os.environ[_SAFE] = "1"
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ[_SAFE]
+        else:
+            os.environ[_SAFE] = before
 
 
 def processors() -> int:

@@ -11,8 +11,11 @@ from rxlint.notation import nodes as n
 from rxlint.notation.document import period_name, readings_scope
 from rxlint.notation.statements import Statement
 from rxlint.notation.tree import Block, Document, Entry
+from rxlint.text import Problem
 from rxlint.vocabulary import vocabulary
 
+MOST_SCOPES: Final = 10_000
+"""The most combinations of a period and a set of readings that a document is screened with."""
 EARLIER: Final = "earlier "
 """Before the name of a reading: the same of the set of readings that was taken before."""
 REPEATED_FORMS: Final = frozenset({"relation", "raise", "stop", "call", "accept", "extend"})
@@ -109,11 +112,54 @@ def periods_of(document: Document) -> list[str | None]:
 
 def scopes_of(document: Document) -> Iterator[Scope]:
     """One scope for each period, without readings, and one more for each section of readings."""
+    parts = _Parts(document)
+    own = [(block, parts.periods_at(block)) for block in own_sets(document)]
     for period in periods_of(document):
-        yield _scope(document, period, None)
-        sets = [block for block in own_sets(document) if _read_in(document, period, block)]
+        yield _scope(parts, period, None)
+        sets = [block for block, holding in own if not holding or period in holding]
         for block in sets:
-            yield _scope(document, period, block, sets_before(block, sets))
+            yield _scope(parts, period, block, sets_before(block, sets))
+
+
+def too_many_scopes(document: Document) -> Problem | None:
+    """Why a document with more periods and sets of readings than anybody writes is not screened: each period is asked
+    about with each set. None for any other.
+    """
+    periods: set[str | None] = {None}
+    sets = 0
+    for block in document.blocks:
+        periods.add(period_name(block))
+        sets += block.section == "readings"
+        if len(periods) * max(sets, 1) > MOST_SCOPES:
+            told = f"{len(periods):,} periods and {sets:,} sets of readings up to here, each to be screened with each"
+            return Problem(f"the document holds {told}: the limit is {MOST_SCOPES:,}", block.entry.lines[0].number, 1)
+    return None
+
+
+class _Parts:
+    """The sections of a document, as the scopes ask for them: found once for all of them."""
+
+    def __init__(self, document: Document) -> None:
+        self.document = document
+        self.by_period: dict[str | None, list[Block]] = {}
+        self.number: dict[int, int] = {}  # of a set of readings among all, by its identity
+        self._windows: list[tuple[str | None, tuple[n.Window, ...]]] = []
+        for block in document.blocks:
+            if block.section == "readings":
+                self.number[id(block)] = len(self.number)
+            else:
+                self.by_period.setdefault(period_name(block), []).append(block)
+            period = block.heading.period if block.heading is not None else None
+            if period is not None and period.windows:
+                self._windows.append((period_name(block), tuple(period.windows)))
+
+    def periods_at(self, readings: Block) -> frozenset[str | None]:
+        """The periods in whose hours readings were taken; none where that can not be told, and they belong to all."""
+        moment = readings.heading.moment if readings.heading is not None else None
+        time = moment.time if moment is not None else None
+        if time is None:
+            return frozenset()
+        return frozenset(name for name, windows in self._windows if any(_holds(each, time) for each in windows))
 
 
 def _earlier(sets: Sequence[Block]) -> dict[str, Stated]:
@@ -129,34 +175,18 @@ def _earlier(sets: Sequence[Block]) -> dict[str, Stated]:
     return {key: stated for key, stated in gather.by_key.items() if key not in twice}
 
 
-def _read_in(document: Document, period: str | None, readings: Block) -> bool:
-    """Whether readings belong to a period: where their time lies in the hours of some periods, to those alone."""
-    moment = readings.heading.moment if readings.heading is not None else None
-    if moment is None or moment.time is None:
-        return True
-    holding = {
-        period_name(block)
-        for block in document.blocks
-        if block.heading is not None and block.heading.period is not None
-        and any(_holds(window, moment.time) for window in block.heading.period.windows)
-    }  # fmt: skip
-    return not holding or period in holding
-
-
 def _holds(window: n.Window, time: str) -> bool:
     start, end = window.start_time, window.end_time
     return start <= time < end if start < end else time >= start or time < end
 
 
-def _scope(document: Document, period: str | None, readings: Block | None, before: Sequence[Block] = ()) -> Scope:
+def _scope(parts: _Parts, period: str | None, readings: Block | None, before: Sequence[Block] = ()) -> Scope:
     gather = _Gather()
-    own = [block for block in document.blocks if block.section != "readings"]
-    for block in own:
-        if period_name(block) is None:
-            gather.add(block)
-    named = [block for block in own if period is not None and period_name(block) == period]
-    for block in named:  # a named section speaks for its period, value by value
+    document = parts.document
+    for block in parts.by_period.get(None, ()):
         gather.add(block)
+    for block in parts.by_period.get(period, ()) if period is not None else ():
+        gather.add(block)  # a named section speaks for its period, value by value
     if readings is not None:
         gather.add(readings)
     sections = vocabulary().sections
@@ -170,7 +200,7 @@ def _scope(document: Document, period: str | None, readings: Block | None, befor
         if section in sections and name in (None, period)
     )
     if readings is not None:
-        own_set = readings_scope(next(at for at, each in enumerate(document.blocks_of("readings")) if each is readings))
+        own_set = readings_scope(parts.number[id(readings)])
         home = sections["readings"]
         repeated |= {home.key_of(phrase) for section, _, phrase in document.repeated if section == own_set}
     several = {form: tuple(each) for form, each in gather.several.items()}

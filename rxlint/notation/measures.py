@@ -246,21 +246,21 @@ def _slips(term: Term, amount: n.Amount, unit: Unit, low: Fraction, high: Fracti
     tail = f" {part.unit}" if part.unit else ""
     found: dict[str, str] = {}
 
-    def offer(why: str, number: Fraction, text: str, of: Unit) -> None:
-        if low <= to_base(number, of) <= high:
-            found[why] = text
+    def offer(why: str, number: Fraction, after: str, of: Unit, digits: str | None = None) -> None:
+        if low <= to_base(number, of) <= high:  # and is no number too large to be a float
+            found[why] = f"{digits if digits is not None else _decimal(number)}{after}"
 
-    offer("tenfold too large", part.number / 10, f"{_decimal(part.number / 10)}{tail}", unit)
-    offer("tenfold too small", part.number * 10, f"{_decimal(part.number * 10)}{tail}", unit)
+    offer("tenfold too large", part.number / 10, tail, unit)
+    offer("tenfold too small", part.number * 10, tail, unit)
     if term.form == "fraction":
-        offer("a fraction written as a percentage", part.number * 100, f"{_decimal(part.number * 100)} %", unit)
+        offer("a fraction written as a percentage", part.number * 100, " %", unit)
     for symbol in fitting_units((unit.dimension,), unit.symbol):
         other = find_unit(symbol)
         if other is not None and symbol != part.unit and other.factor != unit.factor:
-            offer(f"the unit {symbol} meant", part.number, f"{part.text} {symbol}", other)
+            offer(f"the unit {symbol} meant", part.number, f" {symbol}", other, part.text)
     digits = part.text
     if digits.isdigit() and len(digits) == 2 and digits[0] != digits[1] and digits[1] != "0":
-        offer("digits swapped", Fraction(digits[::-1]), f"{digits[::-1]}{tail}", unit)
+        offer("digits swapped", Fraction(digits[::-1]), tail, unit, digits[::-1])
     return dict(list(found.items())[:4])
 
 

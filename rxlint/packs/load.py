@@ -50,6 +50,8 @@ _WORDS: Final = frozenset(
     ["and", "or", "not", "if", "then", "else", "is", "has", "in", "of", "within", "before", "between", "stated"]
 )
 _REVISION: Final = re.compile(r"[0-9]{1,9}")
+MOST_STEPS: Final = 64
+"""The most terms of a pack that are defined by way of one another, one behind another."""
 _SHOWN: Final = 40  # characters of a value that is told as wrong
 _NEEDED: Final = ("id", "level", "basis", "title", "say", "because", "source", "cases")
 
@@ -93,6 +95,7 @@ class _Loader(Reader):
     def __init__(self, path: str, known: Sequence[Pack] | None) -> None:
         super().__init__(path)
         self.defined: dict[str, Defined] = {}
+        self.depths: dict[str, int] = {}  # of defined terms: how many stand one behind another, this one among them
         self.known = known
         self.bases = BASES
 
@@ -200,6 +203,11 @@ class _Loader(Reader):
             assert kind is not None
             unit = self.unit(body, kind)
             key = own_key(pack, name.text)
+            self.depths[key] = 1 + max((self.depths.get(each, 0) for each in nodes.keys_in(node)), default=0)
+            if self.depths[key] > MOST_STEPS:
+                told = f"{name.text} is defined by way of more than {MOST_STEPS} terms, one behind another"
+                self.fault(name.spot, told)
+                return
             self.defined[key] = Defined(key, node, means or "", source or "", unit, name.spot, self.unsourced(body))
             self.names = self.names.with_own(pack, name.text, kind)
 

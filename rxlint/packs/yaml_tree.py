@@ -16,6 +16,7 @@ MAX_DEPTH: Final = 24
 _ANCHOR: Final = re.compile(r"(?:^|[\s\[{,])[&*][^\s&*]", re.MULTILINE)
 _INDENT: Final = 200  # columns of indentation that no pack has
 _TOO_DEEP: Final = f"nested too deeply: the limit is {MAX_DEPTH} levels"
+_MOST_BRACKETS: Final = MAX_DEPTH * 4
 _CORE: Final = frozenset(
     f"tag:yaml.org,2002:{kind}" for kind in ("str", "int", "float", "bool", "null", "map", "seq", "timestamp")
 )
@@ -118,6 +119,8 @@ def _fast_tree(text: str, path: str) -> Tree | None:
     text = text.removeprefix("\ufeff")  # the C parser does not count it, and the places of what is raw would be off
     try:
         _refuse_nesting(text, path)
+        if _nests_too_deeply(text):
+            return None
         node = YAML(typ="safe", pure=False).compose(text)
         return None if node is None else _Converter(text, path).convert(node, 0)
     except (Refused, YAMLError, ValueError, RecursionError):
@@ -176,8 +179,25 @@ def _refuse_nesting(text: str, path: str) -> None:
     depth = 0
     for number, line in enumerate(text.split("\n"), 1):
         depth = max(depth + line.count("[") + line.count("{") - line.count("]") - line.count("}"), 0)
-        if depth > MAX_DEPTH * 4:
+        if depth > _MOST_BRACKETS:
             raise Refused(PackProblem(path, number, 1, _TOO_DEEP))
+
+
+def _nests_too_deeply(text: str) -> bool:
+    """Whether the C parser would recurse too deeply. Brackets in texts and comments close nothing, so that counting
+    does not tell; its events do, one after another and without recursion. Raises YAMLError for what is no YAML.
+    """
+    if text.count("[") + text.count("{") <= _MOST_BRACKETS:  # whatever closes
+        return False
+    from ruamel.yaml import YAML
+    from ruamel.yaml.events import CollectionEndEvent, CollectionStartEvent
+
+    depth = 0
+    for event in YAML(typ="safe", pure=False).parse(text):
+        depth += isinstance(event, CollectionStartEvent) - isinstance(event, CollectionEndEvent)
+        if depth > _MOST_BRACKETS:
+            return True
+    return False
 
 
 class _Converter:

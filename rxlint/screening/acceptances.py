@@ -23,12 +23,14 @@ from rxlint.screening.finding import Acceptance, Finding, Outcome, Row
 from rxlint.screening.ruleset import RuleSet
 from rxlint.screening.walks import Walk
 from rxlint.screening.worse import is_worse
-from rxlint.text import printable
+from rxlint.text import Problem, printable
 
 EVENTS: Final = (
     "acceptances.unknown", "acceptances.incomplete", "acceptances.refused", "acceptances.own", "acceptances.expired",
     "acceptances.worse", "acceptances.unneeded",
 )  # fmt: skip
+MOST: Final = 500
+"""The most acceptances of a document that is screened."""
 _SELF: Final = "governance.acceptance-"
 _SIGNED: Final = frozenset({"governance.code-broken", "governance.self-checked"})
 
@@ -41,6 +43,15 @@ class _Line:
     body: n.Accept
     statement: Statement
     period: str | None
+
+
+def too_many_acceptances(document: Document) -> Problem | None:
+    """Why a document with more acceptances than anybody answers for is not screened; None for any other."""
+    for number, line in enumerate(_lines(document)):
+        if number == MOST:
+            told = f"the document accepts more findings than anybody answers for: the limit is {MOST:,}"
+            return Problem(told, line.entry.lines[0].number, 1)
+    return None
 
 
 def judge(
@@ -63,10 +74,13 @@ def judge(
     walk.ran |= set(EVENTS)
     author = signer(scopes[0].scope.by_key.get("document written")) if scopes else None
     told = list(findings)
+    of_rule: dict[str, list[int]] = {}
+    for index, each in enumerate(told):
+        of_rule.setdefault(each.rule, []).append(index)
     by_line = {number: (block, entry) for block, entry in _details(document) for number in _numbers(entry)}
     for line in lines:
         fault = _fault(line, rules, author)
-        matching = [index for index, each in enumerate(told) if _matches(each, line, by_line)]
+        matching = [index for index in of_rule.get(line.body.rule.text, ()) if _matches(told[index], line, by_line)]
         if fault is None and today is not None and _until(line) < today:
             fault = ("acceptances.expired", {"until": line.body.until.text if line.body.until else ""})
         if fault is not None:
@@ -146,7 +160,7 @@ def _may_be_needed(line: _Line, rules: RuleSet, outcomes: Sequence[Outcome]) -> 
 
 def _matches(finding: Finding, line: _Line, by_line: Mapping[int, tuple[Block, Entry]]) -> bool:
     body = line.body
-    if finding.rule != body.rule.text or finding.acceptance is not None:
+    if finding.acceptance is not None:
         return False
     if line.period is not None and line.period not in _periods(finding, by_line):
         return False

@@ -253,6 +253,16 @@ def _ways(slots: Mapping[str, int], packs: Sequence[Pack]) -> dict[int, Compiled
     return found
 
 
+def in_floats(value: Any) -> Any:
+    """A number as a float; None for one that no float holds: the exact evaluator asks. Others as they are."""
+    if not isinstance(value, Fraction):
+        return value
+    try:
+        return float(value)
+    except OverflowError:
+        return None
+
+
 def slot_values(facts: Facts, rules: RuleSet, needed: Iterable[str] | None = None) -> list[Any]:
     """The values as set by slot: floats, words, items; None where missing, UNREADABLE where stated without a value.
 
@@ -268,7 +278,7 @@ def slot_values(facts: Facts, rules: RuleSet, needed: Iterable[str] | None = Non
             values[slots[key]] = UNREADABLE
     for key, value in facts.constants.items():
         if key in slots:
-            values[slots[key]] = float(value) if isinstance(value, Fraction) else value
+            values[slots[key]] = in_floats(value)
     for key, axis in facts.axes.items():
         if key in slots:
             as_set = axis.as_set
@@ -290,4 +300,4 @@ def _formula(key: str, node: Node, facts: Facts, rules: RuleSet, values: list[An
     value = facts.as_set.value(key)
     if isinstance(value, Missing):
         return UNREADABLE if facts.is_stated(key) else None
-    return float(value) if isinstance(value, Fraction) else value
+    return in_floats(value)

@@ -31,9 +31,10 @@ def folder() -> Path | None:
     from platformdirs import user_cache_path
 
     try:
-        return user_cache_path("rxlint", appauthor=False)
+        place = user_cache_path("rxlint", appauthor=False)
     except (OSError, RuntimeError, ValueError):  # no home folder
         return None
+    return place if place.is_absolute() else None  # "~" of a user without one: it would lie beside what is screened
 
 
 def key_of(*parts: str) -> str:

@@ -81,8 +81,8 @@ class WholeFile:
         """Add to the file. Raises OSError."""
         self._file.write(data)
 
-    def put(self, instead_of: bytes | None = None, *, settle: bool = True) -> None:
-        """Put the file in its place; see ``write_whole``. Raises ChangedError and OSError."""
+    def put(self, instead_of: bytes | None = None, *, new: bool = False, settle: bool = True) -> None:
+        """Put the file in its place; see ``write_whole``. Raises ChangedError, FileExistsError and OSError."""
         self._file.flush()
         if settle:
             os.fsync(self._file.fileno())
@@ -90,23 +90,44 @@ class WholeFile:
         _dress(self._name, self._path)
         if instead_of is not None and not _holds(self._path, instead_of):
             raise ChangedError(errno.EBUSY, "it was changed meanwhile", str(self._path))
-        os.replace(self._name, self._path)
+        if new:
+            _put_new(self._name, self._path)
+        else:
+            os.replace(self._name, self._path)
         self._is_put = True
         if settle:
             _settle(self._path.parent)
 
 
-def write_whole(path: Path, data: bytes, instead_of: bytes | None = None, *, settle: bool = True) -> None:
+def write_whole(
+    path: Path, data: bytes, instead_of: bytes | None = None, *, new: bool = False, settle: bool = True
+) -> None:
     """Write a file in one step: the old one or the new one is there at any time, whole, whatever stops the program.
 
     Its permissions are kept, and its owner where that is possible. With ``instead_of`` it is written only where the
     file still holds these bytes right before; raises ChangedError where it does not, and OSError where it can't be
-    written. A link would be replaced by a file: give the path that it leads to. Without ``settle`` it is not waited
-    until the file is on the disk: for many files that can be made again, after a power cut too.
+    written. A ``new`` one never takes the place of another, whoever made that: raises FileExistsError. A link would be
+    replaced by a file: give the path that it leads to. Without ``settle`` it is not waited until the file is on the
+    disk: for many files that can be made again, after a power cut too.
     """
     with WholeFile(path) as file:
         file.write(data)
-        file.put(instead_of, settle=settle)
+        file.put(instead_of, new=new, settle=settle)
+
+
+def _put_new(name: str, path: Path) -> None:
+    """Give a file a name that no other has: unlike a new name, a further one never takes the place of a file."""
+    try:
+        os.link(name, path)
+    except FileExistsError:
+        raise
+    except (OSError, AttributeError, NotImplementedError):  # a disk or a system without further names
+        if os.path.lexists(path):
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path)) from None
+        os.replace(name, path)
+        return
+    with contextlib.suppress(OSError):
+        os.unlink(name)
 
 
 def _dress(name: str, path: Path) -> None:

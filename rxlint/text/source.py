@@ -13,7 +13,12 @@ MAX_LINE: Final = 2_000
 """Longest line, in code points; a longer one is an error of its own and the rest is still read."""
 
 _BYTE_ORDER_MARK: Final = "\ufeff"
-_CONTROL: Final = re.compile(r"[\x00-\x08\x0b-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ud800-\udfff]")
+# What acts on a terminal, turns text round, or shows nothing: fillers, selectors of variants and tags among them.
+_CONTROL: Final = re.compile(
+    r"[\x00-\x08\x0b-\x1f\x7f-\x9f\xad\u034f\u061c\u115f\u1160\u17b4\u17b5\u180b-\u180f\u200b-\u200f\u2028-\u202e"
+    r"\u2060-\u206f\u2800\u3164\ud800-\udfff\ufe00-\ufe0f\ufeff\uffa0\ufff0-\ufffb\ufffe\uffff\U0001d173-\U0001d17a"
+    r"\U000e0000-\U000e0fff]"
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -38,6 +38,7 @@ from rxlint.model.names import base_names
 from rxlint.notation.document import read_document
 from rxlint.notation.tree import Document
 from rxlint.screening import engine
+from rxlint.screening.walks import BUDGET
 from rxlint.screening.ruleset import builtin_rules
 from rxlint.text.source import Source, source_of_text
 
@@ -302,7 +303,7 @@ def page(results: Mapping[str, Any], templates: int) -> str:
         "Made by `python tests/benchmarks/intervals.py --page`. Numbers of boxes and outcomes are the same everywhere;"
         " times are those of one machine, medians where a template was screened several times. A *question* is one rule"
         " in one scope (a period, a band of the tables, a mode) whose answer a range may change; a *box* is a part of"
-        f" what is allowed that was looked at as a whole. Rules look at {engine.BUDGET:,} boxes at most.",
+        f" what is allowed that was looked at as a whole. Rules look at {BUDGET:,} boxes at most.",
         f"One template with ten ranges and three tables of three rows: {told} (the goal is {GOAL * 1e3:.0f} ms).",
         "## Ranges",
         costs(results["ranges"]),

@@ -202,7 +202,7 @@ def test_a_run_that_is_stopped_from_the_keyboard_leaves_no_process(many: Path) -
     run.stdout.readline()  # now it is at work
     os.killpg(run.pid, signal.SIGINT)
     run.communicate(timeout=60)
-    assert run.returncode == 1
+    assert run.returncode == 3
     with pytest.raises(ProcessLookupError):
         os.killpg(run.pid, 0)
 

@@ -174,7 +174,7 @@ def test_a_run_that_is_stopped_leaves_the_old_report_whole(
 
     monkeypatch.setattr("rxlint.reports.json_report.own_object", stop)
     found = run_cli("screen", "query.vrx", *ON, "--report", "json=out.json", "--report", "sarif=new", cwd=folder)
-    assert found.exit_code == 1 and "Aborted" in found.stderr
+    assert found.exit_code == 3 and "The run was stopped" in found.stderr
     assert (folder / "out.json").read_text("utf-8") == "old" and names(folder) == before
 
 
