@@ -38,8 +38,8 @@ from rxlint.model.names import base_names
 from rxlint.notation.document import read_document
 from rxlint.notation.tree import Document
 from rxlint.screening import engine
-from rxlint.screening.walks import BUDGET
 from rxlint.screening.ruleset import builtin_rules
+from rxlint.screening.walks import BUDGET
 from rxlint.text.source import Source, source_of_text
 
 HERE = Path(__file__).resolve().parent
