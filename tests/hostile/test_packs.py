@@ -1,6 +1,7 @@
 """Packs, policies, profiles and settings as an attack: plain data of bounded size, or a fault at its place."""
 
 import json
+import os
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -49,7 +50,7 @@ def test_what_is_no_plain_data_is_a_fault_at_its_place(name: str, kind: str, tmp
     (tmp_path / file).write_text(text, "utf-8")
     (tmp_path / "a.vrx").write_text(SLIP, "utf-8")
     # a process of its own: the parser is written in C, and a fault there would end this one
-    run = command("screen", "a.vrx", *ON, *options, cwd=tmp_path, RXLINT_CACHE="off")
+    run = command("screen", "a.vrx", "--no-cache", *ON, *options, cwd=tmp_path, RXLINT_CACHE=os.environ["RXLINT_CACHE"])
     out, err = run.communicate(timeout=SECONDS)
     assert run.returncode == 2
     assert f"{file}{told}" in (out + err).decode(), (out + err).decode()[:500]
@@ -123,7 +124,7 @@ def test_an_expression_that_is_made_to_explode_comes_to_an_end(name: str, tmp_pa
     (tmp_path / "a.vrx").write_text(RANGES, "utf-8")
     (tmp_path / "b.vrx").write_text(SLIP, "utf-8")
     run = command(
-        "screen", ".", *ON, "--pack", "trial.yaml", "--format", "json", cwd=tmp_path, RXLINT_CACHE="off"
+        "screen", ".", "--no-cache", *ON, "--pack", "trial.yaml", "--format", "json", cwd=tmp_path, RXLINT_CACHE="off"
     )  # fmt: skip
     out, err = run.communicate(timeout=SECONDS)
     assert (run.returncode, err) == (1, b""), (out[-300:], err[-300:])
