@@ -107,7 +107,7 @@ def plan_of(facts: Facts, rules: RuleSet, has_readings: bool) -> Plan | None:
     known = rules.plans.get(shape)
     if known is None:
         if len(rules.plans) >= _MOST_PLANS:
-            del rules.plans[next(iter(rules.plans))]
+            rules.plans.clear()  # in one step: other threads may ask at the same time
         known = rules.plans[shape] = _made(facts, rules, has_readings)
     assert isinstance(known, Plan)
     return known

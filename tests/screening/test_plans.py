@@ -1,6 +1,7 @@
 """Plans change nothing but the time: with and without them the same findings and the same coverage."""
 
 import re
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -122,3 +123,15 @@ def test_plans_are_bounded(monkeypatch: pytest.MonkeyPatch) -> None:
     for text in texts:
         screen_document(document(text), rules, DAY)
     assert 0 < len(rules.plans) <= 3
+
+
+def test_threads_may_share_plans_that_are_given_up_all_the_time(monkeypatch: pytest.MonkeyPatch) -> None:
+    rules = prepare([pack_of(rule_text("PEEP < 6 cmH2O"))])
+    monkeypatch.setattr(plans, "_MOST_PLANS", 2)
+    modes = ("A/C-VC", "A/C-PC", "CSV-PS", "S/T-PS", "SIMV-PC with PS")
+    texts = [ORDER.format(peep=f"{4 + n % 4} cmH2O", rate=12).replace("A/C-VC", modes[n % 5]) for n in range(400)]
+    wanted = [screen_document(document(text), rules, DAY) for text in texts]
+    with ThreadPoolExecutor(8) as threads:
+        found = list(threads.map(lambda text: screen_document(document(text), rules, DAY), texts))
+    assert found == wanted
+    assert not any(each.crashes for each in found)
