@@ -10,7 +10,7 @@ from dataclasses import asdict
 from pathlib import Path
 
 import imports
-from cells import MEASURED, NOT_RUN, NOT_THERE, SAME, Cell, Figures
+from cells import MEASURED, NOT_RUN, NOT_THERE, SAME, Cell, Figures, write
 from library import CLOCK, census, make_library, make_order
 from protocols import protocol
 from tools import (
@@ -30,7 +30,7 @@ from tools import (
 )
 from writing import as_notation
 
-MANY = 10_000  # documents from which on one round is enough
+MANY = 10_000  # documents from which on one round is enough; beyond them, one run of ours stands beside every peer
 COLD, NO_CACHE = "cold", "cold, --no-cache"
 FIRST, INSTALLED, SECOND, SAME_FILE = "first run ever", "as installed", "second run", "same file again"
 
@@ -113,7 +113,8 @@ class Suite:
         for cell, take in (first, second) if number % 2 == 0 else (second, first):
             run = attempt(cell, take)
             if run:
-                cell.runs.append(run)
+                if not any(run is each for each in cell.runs):
+                    cell.runs.append(run)
                 walls[id(cell)] = run.wall
         (ours, _), (other, _) = first, second
         if len(walls) == 2:
@@ -128,8 +129,11 @@ class Suite:
             library = self.library(kind, size)
             cold = self._growth(kind, size, sizes, library)
             if kind == "realistic" and size > 1:
-                self._jobs(library, size, cold)
+                if size <= MANY:
+                    self._jobs(library, size, cold)
                 self._again(library, size, cold)
+            if self.options.json:
+                write(self.figures, self.options.json)  # what is measured so far outlives a run that is ended by hand
             if not self.options.keep:
                 shutil.rmtree(library)
 
@@ -148,8 +152,9 @@ class Suite:
             self._expect(cell, sizes)
         for number in self.rounds(size):
             say(f"{kind}, {size:,}, round {number + 1} of at most {self.options.rounds}")
+            mine = self.taking(ours, library) if size <= MANY else once(self.taking(ours, library))
             for cell, tool in others:
-                self.pair((cold, self.taking(ours, library)), (cell, self.taking(tool, library, kind)), number)
+                self.pair((cold, mine), (cell, self.taking(tool, library, kind)), number)
                 if number == 0 and cell.runs:
                     cell.findings = check_report(tool, self.output(tool), documents, library)
             if number == 0 and cold.runs:
@@ -307,6 +312,18 @@ class Suite:
         python, _, *rest = tool.command
         load = "import sys; sys.path.insert(0, sys.argv.pop(1)); from rxlint.cli import main; main()"
         return Tool(tool.name, (python, "-c", load, str(copy), *rest), tool.reads, tool.fine)
+
+
+def once(take: Take) -> Take:
+    """A run that is taken when first asked for, and stands for every later one."""
+    taken: list[Run] = []
+
+    def given() -> Run:
+        if not taken:
+            taken.append(take())
+        return taken[0]
+
+    return given
 
 
 def attempt(cell: Cell, take: Take) -> Run | None:
