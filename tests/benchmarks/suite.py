@@ -150,6 +150,10 @@ class Suite:
         ]
         for cell in (cold, bare, *(cell for cell, _ in others)):
             self._expect(cell, sizes)
+        if cold.state != MEASURED:
+            for cell in (bare, *(cell for cell, _ in others)):
+                cell.state, cell.why = NOT_RUN, "it stands beside a cold run, which was not"
+            return cold
         for number in self.rounds(size):
             say(f"{kind}, {size:,}, round {number + 1} of at most {self.options.rounds}")
             mine = self.taking(ours, library) if size <= MANY else once(self.taking(ours, library))
