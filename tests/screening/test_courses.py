@@ -32,7 +32,7 @@ def plateaus(*values: int, every: int = 2) -> list[Reading]:
 def test_a_creep_of_small_steps_is_found_once_where_it_is_beyond() -> None:
     (finding,) = drift(*plateaus(18, 20, 22, 24, 26))
     assert finding.rule == "drift.plateau-rising" and finding.place.line == 15
-    assert finding.message == "the plateau rose from 18 cmH2O to 24 cmH2O in 6 h, on the same settings"
+    assert finding.message == "the plateau rose from 18 cmH2O to 24 cmH2O in 6 h, with no change of settings noted"
     assert [each.place.line for each in finding.related] == [9]
 
 
