@@ -74,7 +74,7 @@ def test_no_more_is_said_than_the_page_tells() -> None:
 
 
 def test_the_page_tells_what_is_stored() -> None:
-    assert page.PAGE.read_text("utf-8") == page.page(stored(), page.first()), _AGAIN
+    assert page.PAGE.read_text("utf-8") == page.page(page.first(), page.unmended(), stored()), _AGAIN
     assert study.stored(stored()) == study.NOW.read_text("utf-8")
     counted = Counter(each for said in stored().by_order for each in said)
     assert counted == {f"{told.rule} {told.level}": told.findings for told in stored().told}
@@ -82,7 +82,7 @@ def test_the_page_tells_what_is_stored() -> None:
 
 def test_whatever_still_speaks_has_a_place_in_the_ledger() -> None:
     explained = {rule for entry in ledger.ENTRIES for rule in entry.rules}
-    assert {told.rule for results in (stored(), page.first()) for told in results.told} <= explained
+    assert {told.rule for results in (stored(), page.unmended(), page.first()) for told in results.told} <= explained
 
 
 # ---- what throws orders away

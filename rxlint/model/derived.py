@@ -18,8 +18,17 @@ _MOTION: Final = "one-compartment model: Marini JJ, Crooke PS, Truwit JD. J Appl
 _POWER_VC: Final = "Gattinoni L et al. Intensive Care Med 2016;42:1567-75"
 _POWER_PC: Final = "Becher T et al. Intensive Care Med 2019;45:1321-3"
 _PBW: Final = "ARDS Network. N Engl J Med 2000;342:1301-8"
+_SPAN: Final = (
+    f"{_PBW}; arm span for height where the spine is curved: Prediction of spirometric values in patients with scoliosis. "
+    "Acta Orthop Scand 1978;49:469-74 (abstract)"
+)
 
 _PC: Final = "patient compliance, patient resistance, exhalation resistance, pressure above baseline, inspiration, expiratory time"
+
+
+def _by(length: str) -> str:
+    """The predicted weight by a length."""
+    return f"if (patient sex is male) then (predicted weight, male of ({length})) else (predicted weight, female of ({length}))"
 
 
 def _one(
@@ -59,10 +68,14 @@ _BREATHS: Final[tuple[Derived, ...]] = (
     ),
     _one("ratio of times", "", "inspiratory divided by expiratory time", _WAVE, "inspiration / expiratory time"),
     _one("duty cycle", "%", "share of the cycle that is inspiration", _WAVE, "inspiration / cycle time"),
-    _one(
-        "predicted weight", "kg", "predicted body weight of an adult, from sex and height", _PBW,
-        "if (patient sex is male) then (predicted weight, male of (patient height)) else (predicted weight, female of (patient height))",
-        basis="predicted weight",
+    # the arm span stands in where height can't be measured, and where a curved spine takes height away
+    Derived(
+        "predicted weight", "kg", "predicted body weight of an adult, from sex and height, or arm span for height",
+        (
+            Way(f"if (patient diagnosis is chest wall) then ({_by('patient arm span')}) else ({_by('patient height')})", _SPAN),
+            Way(_by("patient height"), _PBW),
+            Way(_by("patient arm span"), _SPAN),
+        ), basis="predicted weight",
     ),
     _one("exhalation resistance", "cmH2O/(L/s)", "resistance that expiration meets", _DEFINITION, "patient expiratory resistance", "patient resistance", plain=True),
     _one("inspiratory time constant", "s", "resistance x compliance in inspiration", "definition", "patient resistance * patient compliance"),

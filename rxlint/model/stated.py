@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
+from rxlint.model.clock import fill_the_day
 from rxlint.model.sets import own_sets, sets_before
 from rxlint.notation import nodes as n
 from rxlint.notation.document import period_name, readings_scope
@@ -97,24 +98,46 @@ def key_of(block: Block, statement: Statement) -> str | None:
 
 
 def periods_of(document: Document) -> list[str | None]:
-    """The periods that rules run in, in the order of the text; with an unnamed one unless all settings are named."""
-    named = [
-        period_name(block)
-        for block in document.blocks
-        if block.section not in ("head", "readings", "checked", "accepted")
-    ]
+    """The periods that rules run in, in the order of the text; with an unnamed one unless no time is left for it: all
+    settings are named, or the named periods fill the day.
+    """
+    return _periods(document, unnamed=False)
+
+
+def _periods(document: Document, *, unnamed: bool) -> list[str | None]:
+    """The periods, with the unnamed one for sure where ``unnamed``, unless all settings are named."""
+    blocks = [block for block in document.blocks if block.section not in ("head", "readings", "checked", "accepted")]
+    named = [period_name(block) for block in blocks]
     found: list[str | None] = list(dict.fromkeys(name for name in named if name is not None))
     settings = [period_name(block) for block in document.blocks_of("settings")]
-    if not found or not settings or None in settings:
-        return [None, *found]
-    return found
+    if found and settings and None not in settings:
+        return found
+    if found and not unnamed and fill_the_day(blocks) and not _hides_a_line(blocks):
+        return found
+    return [None, *found]
 
 
-def scopes_of(document: Document) -> Iterator[Scope]:
-    """One scope for each period, without readings, and one more for each section of readings."""
+def _hides_a_line(blocks: Iterable[Block]) -> bool:
+    """Whether each named period replaces a line of the sections without a name: it holds at no time, and is asked about
+    in the unnamed period or nowhere.
+    """
+    own: dict[str | None, set[str]] = {}
+    for block in blocks:
+        gather = _Gather()
+        gather.add(block)
+        own.setdefault(period_name(block), set()).update(gather.by_key)
+    replaced = [keys for name, keys in own.items() if name is not None]
+    return bool(own.get(None, set()).intersection(*replaced))
+
+
+def scopes_of(document: Document, *, unnamed: bool = False) -> Iterator[Scope]:
+    """One scope for each period, without readings, and one more for each section of readings.
+
+    With ``unnamed`` the sections without a name make a scope even where named periods fill the day.
+    """
     parts = _Parts(document)
     own = [(block, parts.periods_at(block)) for block in own_sets(document)]
-    for period in periods_of(document):
+    for period in _periods(document, unnamed=unnamed):
         yield _scope(parts, period, None)
         sets = [block for block, holding in own if not holding or period in holding]
         for block in sets:

@@ -45,7 +45,7 @@ class Template:
     @cached_property
     def periods(self) -> Sequence[Period]:
         """Its periods, in the order of the text."""
-        return [Period(scope) for scope in scopes_of(self.document) if scope.readings is None]
+        return [Period(scope) for scope in scopes_of(self.document, unnamed=True) if scope.readings is None]
 
     def period_for(self, document: Document, name: str | None) -> Period | None:
         """The period that holds for a period of another document; None where nobody can tell which.

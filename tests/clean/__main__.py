@@ -48,7 +48,7 @@ def told(results: study.Results, seconds: float) -> None:
 
 def written(results: study.Results, check: bool) -> int:
     """Write what differs, or say that it does."""
-    new = {study.NOW: study.stored(results), page.PAGE: page.page(results, page.first())}
+    new = {study.NOW: study.stored(results), page.PAGE: page.page(page.first(), page.unmended(), results)}
     stale = [path for path, text in new.items() if not path.is_file() or path.read_text("utf-8") != text]
     for path in stale:
         print(f"{'differs' if check else 'renewed'}: {path.name}")

@@ -24,10 +24,12 @@ from tests.clean.scenarios import draw
 HERE: Final = Path(__file__).resolve().parent
 FIRST: Final = HERE / "first.csv"
 """The findings before anything was mended."""
+UNMENDED: Final = HERE / "unmended.csv"
+"""The findings after the generator was mended and before the rules were."""
 NOW: Final = HERE / "results.csv"
 ORDERS: Final = 600
-SEED: Final = 2
-"""The orders of PAGE.md: none of them was looked at while the generator was mended."""
+SEED: Final = 2026
+"""The orders of PAGE.md: none of them was looked at while the generator and the rules were mended."""
 LEVELS: Final = ("reject", "query", "note")
 
 

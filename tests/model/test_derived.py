@@ -1,5 +1,7 @@
 """Derived terms: every way reads and has the term's dimension; which way is taken; what is lacking where none is."""
 
+from fractions import Fraction
+
 import pytest
 
 from rxlint.expressions import Missing, NumberType, check
@@ -85,6 +87,34 @@ def test_power_counts_the_time_of_the_flow_without_the_pause() -> None:
     joules = find_unit("J/min")
     assert joules is not None
     assert float(power / joules.factor) == pytest.approx(23.95, abs=0.03)
+
+
+@pytest.mark.parametrize(
+    ("stated", "centimetres"),
+    [
+        (("height 141 cm", "arm span 160 cm", "diagnosis chest wall"), 160),
+        (("height 141 cm", "arm span 160 cm", "diagnosis neuromuscular, chest wall"), 160),
+        (("height 141 cm", "diagnosis chest wall"), 141),
+        (("arm span 160 cm", "diagnosis chest wall"), 160),
+        (("height 156 cm", "arm span 160 cm", "diagnosis obstructive"), 156),
+        (("height 156 cm", "arm span 160 cm"), 156),
+        (("arm span 160 cm",), 160),
+        (("height 156 cm", "arm span 160 kg", "diagnosis obstructive"), 156),
+        (("height 156 cm", "arm span 160 kg"), 156),
+    ],
+)
+def test_the_arm_span_stands_in_for_height(stated: tuple[str, ...], centimetres: int) -> None:
+    """45.5 + 0.91 x (height - 152.4) for women: ARDS Network, N Engl J Med 2000;342:1301-8."""
+    text = 'prescription "x"\npatient\n  sex female\n' + "".join(f"  {each}\n" for each in stated)
+    found = in_unit(facts(text).as_set.value("predicted weight"))
+    assert found == Fraction("45.5") + Fraction("0.91") * (centimetres - Fraction("152.4"))
+
+
+def test_an_arm_span_that_cannot_be_read_is_not_passed_over_where_it_counts() -> None:
+    lines = "  sex female\n  height 141 cm\n  arm span 160 kg\n  diagnosis chest wall\n"
+    value = facts(f'prescription "x"\npatient\n{lines}').as_set.value("predicted weight")
+    assert isinstance(value, Missing)
+    assert value.terms == {"patient arm span"}
 
 
 @pytest.mark.parametrize(

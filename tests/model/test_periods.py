@@ -49,6 +49,76 @@ def test_periods_stand_in_the_order_of_the_text(text: str, expected: list[str | 
     assert [each.period for each in all_facts(text)] == expected
 
 
+SETTINGS = 'prescription "x"\nsettings\n  PEEP 5 cmH2O\n'
+
+
+def circuits(*periods: str) -> str:
+    return SETTINGS + "".join(f"circuit {each}\n  limb dual\n" for each in periods)
+
+
+@pytest.mark.parametrize(
+    "periods",
+    [
+        ("night from 22:00 to 08:00", "day from 08:00 to 22:00"),
+        ("night from 22:00 to 08:00", "morning from 08:00 to 12:00", "afternoon from 12:00 to 22:00"),
+        ("night from 21:00 to 09:00", "day from 08:00 to 22:00"),
+        ("night from 22:00 to 07:59", "day from 08:00 to 21:59"),
+        ("from 00:00 to 12:00", "from 12:00 to 24:00"),
+        ("from 00:00 to 11:59", "from 12:00 to 23:59"),
+        ("rest from 20:00 to 08:00 and 13:00 to 15:00", "up from 08:00 to 13:00 and 15:00 to 20:00"),
+        ("night from 22:00 to 08:00", "day from 08:00 to 22:00", "during transfer"),
+        ("night", "day"),
+        ("asleep", "awake"),
+        ("night from 22:00 to 08:00", "day"),
+        ("asleep from 22:00 to 08:00", "awake"),
+    ],
+    ids=" / ".join,
+)
+def test_named_periods_that_fill_the_day_leave_no_time_without_a_name(periods: tuple[str, ...]) -> None:
+    found = by_period(circuits(*periods))
+    assert None not in found
+    assert len(found) == len(periods)
+    assert {in_unit(each.as_set.value("PEEP")) for each in found.values()} == {5}
+
+
+@pytest.mark.parametrize(
+    "periods",
+    [
+        ("night from 22:00 to 07:58", "day from 08:00 to 22:00"),
+        ("night from 22:00 to 08:00", "day from 08:01 to 21:58"),
+        ("night from 22:00 to 08:00", "day from 10:00 to 22:00"),
+        ("night from 22:00 to 08:00",),
+        ("night from 00:00 to 00:00", "day from 08:00 to 22:00"),
+        ("night from 22:00 to 08:00", "day from 08:00 to 22:60"),
+        ("night", "day from 08:00 to 22:00"),
+        ("night", "evening"),
+        ("asleep", "day"),
+        ("asleep", "as needed"),
+        ("night from 22:00 to 08:00", "as needed from 08:00 to 22:00"),
+        ("during transfer from 08:00 to 22:00", "night from 22:00 to 08:00"),
+    ],
+    ids=" / ".join,
+)
+def test_where_a_minute_is_left_the_sections_without_a_name_hold_in_it(periods: tuple[str, ...]) -> None:
+    assert None in by_period(circuits(*periods))
+
+
+def test_hours_count_where_all_sections_of_a_period_name_them() -> None:
+    text = circuits("night from 23:00 to 07:00", "day from 07:00 to 22:00")
+    text += "alarms night from 22:00 to 07:00\n  high rate 40 /min\n"
+    assert list(by_period(text)) == [None, "night", "day"]
+
+
+def test_a_line_that_every_named_period_replaces_is_still_asked_about() -> None:
+    text = SETTINGS + "".join(
+        f"settings {each}\n  PEEP 6 cmH2O\n" for each in ("night from 22:00 to 08:00", "day from 08:00 to 22:00")
+    )
+    found = by_period(text)
+    assert [in_unit(each.as_set.value("PEEP")) for each in found.values()] == [5, 6, 6]
+    one = text.replace("settings day from 08:00 to 22:00\n  PEEP", "settings day from 08:00 to 22:00\n  EPAP")
+    assert list(by_period(one)) == ["night", "day"]
+
+
 def test_a_named_section_speaks_value_by_value() -> None:
     found = by_period(UNNAMED_AND_NAMED)
     assert in_unit(found[None].as_set.value("PEEP")) == 5

@@ -154,6 +154,16 @@ def test_a_template_with_one_period_holds_for_the_whole_order_unless_that_has_mo
     ]
 
 
+def test_settings_without_a_name_are_compared_where_named_circuits_fill_the_day() -> None:
+    circuits = ("circuit night from 21:00 to 07:00", "  limb dual", "circuit day from 07:00 to 21:00", "  limb dual")
+    text = template("settings", "  PEEP  8 cmH2O", *circuits)
+    assert found(order("settings", "  PEEP  4 cmH2O"), text) == [("outside-template", 4)]
+    assert found(order("settings", "  PEEP  4 cmH2O", *circuits), text) == [("outside-template", 4)]
+    assert found(order("settings", "  PEEP  8 cmH2O", *circuits), template("settings", "  PEEP  8 cmH2O")) == []
+    late = order("settings late from 22:00 to 06:00", "  PEEP  4 cmH2O")
+    assert found(late, text) == [("outside-template", 4)]
+
+
 def test_a_message_tells_numbers_line_and_text_of_the_template() -> None:
     text = template("settings", "  PEEP  5 cmH2O", "  inspiratory pressure  10 to 12 cmH2O above PEEP")
     (finding,) = screened(

@@ -1,0 +1,69 @@
+"""Which minutes of the day the named periods of a document hold for, and whether they leave one without a name."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Final
+
+from rxlint.notation import nodes as n
+from rxlint.notation.document import period_name
+from rxlint.notation.tree import Block
+
+_DAY: Final = 24 * 60
+_WHOLE: Final = (1 << _DAY) - 1
+_REST: Final = (("night", "day"), ("asleep", "awake"))
+"""Words of which the second is whatever the first is not, as long as no hours are stated for the second."""
+_AT_TIMES: Final = frozenset({"as needed", "during transfer"})
+"""Uses that may not come about: whatever their hours, something else holds meanwhile."""
+
+
+def fill_the_day(blocks: Iterable[Block]) -> bool:
+    """Whether named periods hold for every minute of the day, so that no time is left for sections without a name.
+
+    Of a period that is told with different hours in several sections, the hours that all of them name count. An hour
+    that ends at 21:59 where the next begins at 22:00 leaves nothing: one minute is a manner of writing, two are a gap.
+    """
+    minutes: dict[str, int] = {}
+    bare: set[str] = set()
+    for block in blocks:
+        period, name = block.heading.period if block.heading is not None else None, period_name(block)
+        if period is None or name is None or period.use in _AT_TIMES or period.up_to is not None:
+            continue
+        if period.windows:
+            minutes[name] = minutes.get(name, _WHOLE) & _of_windows(period.windows)
+        else:
+            bare.add(name)
+    told = minutes.keys() | bare
+    if any(first in told and rest in bare - minutes.keys() for first, rest in _REST):
+        return True
+    covered = 0
+    for each in minutes.values():
+        covered |= each
+    return covered | _minute_later(covered) == _WHOLE
+
+
+def _of_windows(windows: Iterable[n.Window]) -> int:
+    found = 0
+    for each in windows:
+        found |= _of_window(each)
+    return found
+
+
+def _of_window(window: n.Window) -> int:
+    """The minutes of a window as bits, midnight the lowest; none for what is no time of day or has no length."""
+    start, end = _minute(window.start_time), _minute(window.end_time)
+    if start is None or end is None or start == end:
+        return 0
+    if start < end:
+        return (1 << end) - (1 << start)
+    return _WHOLE ^ ((1 << start) - (1 << end))
+
+
+def _minute(time: str) -> int | None:
+    hours, minutes = int(time[:2]), int(time[3:])
+    at = hours * 60 + minutes
+    return at if minutes < 60 and at <= _DAY else None
+
+
+def _minute_later(minutes: int) -> int:
+    return (minutes << 1 | minutes >> _DAY - 1) & _WHOLE
