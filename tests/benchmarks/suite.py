@@ -77,6 +77,8 @@ class Suite:
 
     def take(self, tool: Tool, library: Path, home: Path | None = None, kind: str = "") -> Run:
         """One run, in a new and empty home where none is given."""
+        if self.options.json:
+            write(self.figures, self.options.json)  # what is measured so far outlives a benchmark that is ended by hand
         own = home or self.home()
         try:
             return measure(tool, library, self.output(tool), own, self.options.limit, kind)[0]
@@ -132,8 +134,6 @@ class Suite:
                 if size <= MANY:
                     self._jobs(library, size, cold)
                 self._again(library, size, cold)
-            if self.options.json:
-                write(self.figures, self.options.json)  # what is measured so far outlives a run that is ended by hand
             if not self.options.keep:
                 shutil.rmtree(library)
 
