@@ -109,7 +109,7 @@ def limits_of(text: str, name: str) -> tuple[Limit, ...]:
     """Every number of a pack, in the order of the file."""
     pack, tree = load(text, name), read_tree(text, name)
     starts = _line_starts(text)
-    found = (limit for each in _expressions(pack, tree) for limit in _numbers(each, text, starts))
+    found = (limit for each in expressions_of(pack, tree) for limit in _numbers(each, text, starts))
     return tuple(_counted(found))
 
 
@@ -134,7 +134,7 @@ def _counted(limits: Iterator[Limit]) -> Iterator[Limit]:
         yield replace(limit, where=replace(limit.where, nth=seen[limit.where]))
 
 
-def _expressions(pack: Pack, tree: Tree) -> Iterator[_Expression]:
+def expressions_of(pack: Pack, tree: Tree) -> Iterator[_Expression]:
     for term, body in _mapping(_mapping(tree).get("define")).items:
         node = pack.defined[own_key(pack.name, term.text)].node
         yield from _term(term.text, node, _mapping(body))
