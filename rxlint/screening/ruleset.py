@@ -94,6 +94,16 @@ class RuleSet:
         return {rule.id: rule.yields_to for rule in self.all_rules if rule.yields_to}
 
     @cached_property
+    def of_several(self) -> frozenset[str]:
+        """The rules that ask the same of several terms, each requirement at its own; one of whole sections is none."""
+        return frozenset(
+            rule.id
+            for rule in self.all_rules
+            if len({part.at[:1] for part in rule.parts}) > 1
+            and not any(term.startswith("section ") for part in rule.parts for term in part.at)
+        )
+
+    @cached_property
     def defined_nodes(self) -> Mapping[str, Node]:
         """The terms that packs define, as the model takes them."""
         return {key: each.node for key, each in self.defined.items()}

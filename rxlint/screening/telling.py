@@ -59,20 +59,44 @@ def _merged(group: Sequence[Finding]) -> Finding:
 
 
 def without_yielding(findings: Sequence[Finding], rules: RuleSet) -> list[Finding]:
-    """Findings without those that give way to another of the same period: one slip, one finding."""
-    yields = rules.yields
-    present: dict[str, set[str | None]] = {}
+    """Findings without those that give way to another of the same period: one slip, one finding.
+
+    A rule that asks the same of several terms speaks for the lines that it names and for no others: two limits that are
+    swapped say nothing of another alarm, for that may be a second slip.
+    """
+    present: dict[str, list[Finding]] = {}
     for finding in findings:
-        present.setdefault(finding.rule, set()).add(finding.period)
+        present.setdefault(finding.rule, []).append(finding)
     return [
         finding
         for finding in findings
-        if not any(_gives_way(finding.period, present.get(other)) for other in yields.get(finding.rule, ()))
+        if not any(
+            _gives_way(finding, present[other], other in rules.of_several)
+            for other in rules.yields.get(finding.rule, ())
+            if other in present
+        )
     ]
 
 
-def _gives_way(period: str | None, others: set[str | None] | None) -> bool:
-    return others is not None and (period in others or None in others)
+def _gives_way(finding: Finding, others: Sequence[Finding], names_lines: bool) -> bool:
+    return any(
+        other.period in (finding.period, None) and (not names_lines or _names_the_same(finding, other))
+        for other in others
+    )
+
+
+def _names_the_same(one: Finding, other: Finding) -> bool:
+    """Whether two findings name a line in common. One that stands at a heading misses something, and names no line."""
+    return _is_heading(one) or _is_heading(other) or not _lines(one).isdisjoint(_lines(other))
+
+
+def _is_heading(finding: Finding) -> bool:
+    return finding.place.column == 1
+
+
+def _lines(finding: Finding) -> set[tuple[str | None, int]]:
+    places = (finding.place, *(each.place for each in finding.related))
+    return {(place.file, line) for place in places for line in range(place.line, place.end_line + 1)}
 
 
 def in_order(findings: Sequence[Finding]) -> tuple[Finding, ...]:
