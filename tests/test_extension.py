@@ -99,7 +99,7 @@ def test_a_finding_stands_at_its_line_with_its_calculation() -> None:
         (OFF_STEP, "broken", (), ()),
         ("patient place of care ward; PEEP 5.5 cmH2O", "does not apply", (), ()),
         ("PEEP 5.5 cmH2O", "not checked", ("patient place of care",), ()),
-        ("patient place of care home; PEP 5.5 cmH2O", "not checked", (), ("a line of settings could not be told",)),
+        ("patient place of care home; PEP 5.5 cmH2O", "not checked", (), ("a line of settings could not be read",)),
     ],
 )
 def test_it_has_a_row_in_the_coverage(

@@ -1,4 +1,4 @@
-# Slip: PEEP and peak were raised, and the low-pressure alarm now stands at PEEP, where it never sounds. Found by: alarms.crosses-setting
+# Slip: PEEP and peak were raised, and the low-pressure alarm now stands at PEEP, where it never sounds. Found by: alarms.low-pressure-at-peep
 # Invented demo data: the Tarnmoor Breathing Support Service does not exist, and nothing here is a recommendation.
 prescription "Night after aortic surgery, adult with a breathing tube"
   notation   1

@@ -1,4 +1,4 @@
-# Slip: the steps of PEEP end at the low pressure alarm. Found by: titration.breaks-rule
+# Slip: the steps of PEEP and peak end at the high pressure alarm. Found by: titration.breaks-rule
 # Invented demo data: the Tarnmoor Breathing Support Service does not exist, and nothing here is a recommendation.
 prescription "First night after abdominal surgery, adult with a breathing tube"
   notation   1
@@ -56,8 +56,8 @@ oxygen
 alarms
   disconnection              after 10 s
   apnoea                     after 15 s
-  low inspiratory pressure   11 cmH2O
-  high inspiratory pressure  28 cmH2O
+  low inspiratory pressure   13 cmH2O
+  high inspiratory pressure  23 cmH2O
   low PEEP                   3 cmH2O
   low minute volume          4 L/min
   high minute volume         14 L/min

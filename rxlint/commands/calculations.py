@@ -19,7 +19,10 @@ from rxlint.commands.completion import documents
 @click.argument("paths", nargs=-1, required=True, shell_complete=documents)
 @click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", help="How to report.")
 def calculations(paths: tuple[str, ...], form: str) -> None:
-    """Show every value that the documents imply, with formula, numbers, unit and source."""
+    """Show every value that the documents imply, with formula, numbers, unit and source.
+
+    Exit code: 0 everything was read, 2 usage, 3 some input could not be read.
+    """
     from rxlint.library.discover import find_inputs
     from rxlint.reports.calculations import json_of, text_of
 

@@ -93,7 +93,7 @@ with_fail_at = click.option(
     "--fail-at",
     type=click.Choice(FAIL_AT),
     default="query",
-    help="The lowest level of finding that makes the exit code 1.",
+    help="The lowest level of finding that makes the exit code 1 (default: query).",
 )
 with_colour = click.option(
     "--colour", type=click.Choice(["auto", "always", "never"]), default="auto", help="Colour the text report."

@@ -13,7 +13,7 @@ from rxlint.notation.tree import Place
 from rxlint.screening.finding import Finding, Suggestion
 from rxlint.text import Problem, printable
 
-_MODE_LACKS: Final = "modes.setting-missing"
+_MODE_LACKS: Final = ("modes.setting-missing", "modes.ceiling-by-alarm")
 
 
 def actions(snapshot: Snapshot, place: Place, marks: Sequence[Mark] = ()) -> tuple[Action, ...]:
@@ -53,7 +53,7 @@ def _mark_of(finding: Finding, marks: Sequence[Mark]) -> Mark | None:
 
 def _is_of_mode(snapshot: Snapshot, finding: Finding) -> bool:
     """Whether a finding tells that a mode lacks a setting."""
-    rules = snapshot.rules.found_by.get(_MODE_LACKS, ())
+    rules = (rule for event in _MODE_LACKS for rule in snapshot.rules.found_by.get(event, ()))
     return any(rule.id == finding.rule for rule in rules)
 
 

@@ -143,7 +143,7 @@ def mode_markdown(mode: Mode) -> str:
     further = [phrase for phrase in vocabulary().sections["settings"].terms if phrase in mode.may]
     further = [phrase for phrase in further if not any(phrase in choice for choice in mode.needs)]
     if further:
-        lines += ["", f"Also read: {', '.join(further)}."]
+        lines += ["", f"May have: {', '.join(further)}."]
     return "\n".join(lines)
 
 

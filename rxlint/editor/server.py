@@ -12,7 +12,7 @@ import os
 import sys
 from collections.abc import Generator, Iterable, Mapping
 from pathlib import Path
-from typing import Any, Final
+from typing import Any, BinaryIO, Final
 
 from lsprotocol import types
 from pygls.lsp.server import LanguageServer
@@ -27,6 +27,9 @@ from rxlint.editor.server_features import Asking
 from rxlint.editor.server_session import Document, Session
 from rxlint.editor.workspace import Workspace
 
+LONGEST_MESSAGE: Final = 256 * 1024 * 1024
+"""Longest message that is read, in bytes: a document that is read has 4 MiB at most, and JSON writes it longer."""
+_LONGEST_HEADER: Final = 4_000
 _WATCHED: Final = ("**/*.vrx", "**/*.yaml", "**/*.yml")
 _log = logging.getLogger("rxlint.editor")
 
@@ -78,7 +81,9 @@ class Server(LanguageServer):
         self.session.loop = asyncio.get_running_loop()
         folders = params.workspace_folders
         if folders is None:
-            root = params.root_uri or (Path(params.root_path).as_uri() if params.root_path else None)
+            path = Path(params.root_path) if params.root_path else None
+            # of a path that is not absolute nobody can tell where it begins
+            root = params.root_uri or (path.as_uri() if path is not None and path.is_absolute() else None)
             folders = [types.WorkspaceFolder(root, "")] if root else []
         self.folders_changed(folders, ())
 
@@ -256,6 +261,32 @@ def _register_pull(server: Server) -> None:
         return types.WorkspaceDiagnosticReport(items)
 
 
+class Incoming:
+    """What a client sends, as the protocol's reader takes it: no more at once than any message can hold.
+
+    A message that is told to be longer ends the stream, for nobody can tell where the next one would begin; so does its
+    header if it goes on and on.
+    """
+
+    def __init__(self, stream: BinaryIO) -> None:
+        self._stream = stream
+
+    def readline(self) -> bytes:
+        """A line of a header; nothing at the end."""
+        line = self._stream.readline(_LONGEST_HEADER + 1)
+        if len(line) > _LONGEST_HEADER:
+            _log.error("a header of more than %d bytes came, and nothing after it is read", _LONGEST_HEADER)
+            return b""
+        return line
+
+    def read(self, size: int) -> bytes:
+        """A message of this many bytes; nothing at the end."""
+        if size > LONGEST_MESSAGE:
+            _log.error("a message of more than %d bytes was announced, and nothing after it is read", LONGEST_MESSAGE)
+            return b""
+        return self._stream.read(size)
+
+
 def serve(workspace: Workspace) -> int:
     """Speak with a client over standard input and output until it says goodbye; the exit code that the protocol asks
     for: 1 where the client has gone without a word.
@@ -266,7 +297,7 @@ def serve(workspace: Workspace) -> int:
     sys.setswitchinterval(0.001)  # in seconds: an answer waits that long for a screening to let it in
     server = build(workspace)
     try:
-        server.start_io(sys.stdin.buffer, protocol)
+        server.start_io(Incoming(sys.stdin.buffer), protocol)  # type: ignore[arg-type]
     finally:
         server.session.end()
     return 0 if server.was_shut_down else 1

@@ -33,7 +33,7 @@ def yaml_hover(file: YamlFile, position: Position) -> Hover | None:
     """What is told of a place; None where there is nothing to tell."""
     if file.kind is None or file.is_too_large or file.rough is None:
         return None
-    line, column = file.places.in_reader(position.line, position.column)
+    line, column = file.places.within(position.line, position.column)
     found = steps_to(file.rough, line, column)
     if found is None:
         return None
@@ -45,7 +45,7 @@ def yaml_hover(file: YamlFile, position: Position) -> Hover | None:
     offset = _offset(scalar, line, column)
     if role == "expression":
         names, defined = names_at(file, path)
-        return _of_expression(file, scalar, scalar.text, 0, offset, names, defined)
+        return _of_expression(scalar, scalar.text, 0, offset, names, defined)
     if role == "message":
         return _of_message(file, path, scalar, offset)
     if role in ("facts", "statement"):
@@ -54,12 +54,12 @@ def yaml_hover(file: YamlFile, position: Position) -> Hover | None:
     if text is None:
         told = told_of(ways)
         text = f"**{plain(key_of(path))}**: {plain(told)}" if told else None
-    return Hover(_place(file, scalar, 0, len(scalar.text)), text) if text is not None else None
+    return Hover(_place(scalar, 0, len(scalar.text)), text) if text is not None else None
 
 
 def _of_key(file: YamlFile, path: Path, key: Scalar) -> Hover | None:
     assert file.kind is not None
-    place = _place(file, key, 0, len(key.text))
+    place = _place(key, 0, len(key.text))
     defined = file.defined.get(own_key(beside(file, ("pack",), "pack"), key.text)) if path[:1] == ("define",) else None
     if defined is not None and len(path) == 2:
         return Hover(place, name_markdown(defined.key, file.names, file.defined))
@@ -73,13 +73,13 @@ def _of_key(file: YamlFile, path: Path, key: Scalar) -> Hover | None:
 
 
 def _of_expression(
-    file: YamlFile, scalar: Scalar, text: str, start: int, offset: int, names: NameTable, defined: _Named
+    scalar: Scalar, text: str, start: int, offset: int, names: NameTable, defined: _Named
 ) -> Hover | None:
     told = told_at(text, offset - start, names, defined)
     if told is None:
         return None
     first, last, markdown = told
-    return Hover(_place(file, scalar, start + first, start + last), markdown)
+    return Hover(_place(scalar, start + first, start + last), markdown)
 
 
 def _of_message(file: YamlFile, path: Path, scalar: Scalar, offset: int) -> Hover | None:
@@ -88,11 +88,11 @@ def _of_message(file: YamlFile, path: Path, scalar: Scalar, offset: int) -> Hove
             text = slot[1]
             if text.strip() in fields_of(file, path):
                 told = f"**{plain(text)}**: told by the event"
-                return Hover(_place(file, scalar, slot.start(), slot.end()), told)
+                return Hover(_place(scalar, slot.start(), slot.end()), told)
             unit = _IN_UNIT.fullmatch(text)
-            whole = _of_expression(file, scalar, text, slot.start(1), offset, file.names, file.defined)
+            whole = _of_expression(scalar, text, slot.start(1), offset, file.names, file.defined)
             if whole is None and unit is not None:
-                return _of_expression(file, scalar, unit[1], slot.start(1), offset, file.names, file.defined)
+                return _of_expression(scalar, unit[1], slot.start(1), offset, file.names, file.defined)
             return whole
     return None
 
@@ -101,7 +101,7 @@ def _of_facts(file: YamlFile, path: Path, scalar: Scalar, offset: int) -> Hover 
     """The term of a detail, as the notation has it."""
     start, key = 0, statement_term(file, path)
     if key:
-        return Hover(_place(file, scalar, 0, len(scalar.text)), name_markdown(key, file.names, file.defined))
+        return Hover(_place(scalar, 0, len(scalar.text)), name_markdown(key, file.names, file.defined))
     for detail in details_of(scalar.text):
         end = start + len(detail)
         if start <= offset <= end:
@@ -119,12 +119,12 @@ def _of_detail(file: YamlFile, scalar: Scalar, detail: str, begin: int, offset: 
         term = words.terms.get(phrase)
         if term is not None and offset <= begin + len(phrase):
             text = name_markdown(term.key, file.names, file.defined) if term.key in file.names.types else None
-            return Hover(_place(file, scalar, begin, begin + len(phrase)), text) if text is not None else None
+            return Hover(_place(scalar, begin, begin + len(phrase)), text) if text is not None else None
     mode = next(
         (each for each in chunks if each.text in words.modes and _holds(each.start, each.end, begin, offset)), None
     )
     if mode is not None:
-        return Hover(_place(file, scalar, begin + mode.start, begin + mode.end), mode_markdown(words.modes[mode.text]))
+        return Hover(_place(scalar, begin + mode.start, begin + mode.end), mode_markdown(words.modes[mode.text]))
     return None
 
 
@@ -168,8 +168,6 @@ def _offset(scalar: Scalar, line: int, column: int) -> int:
     return low
 
 
-def _place(file: YamlFile, scalar: Scalar, start: int, end: int) -> Place:
+def _place(scalar: Scalar, start: int, end: int) -> Place:
     first, last = scalar.spot_of(start), scalar.spot_of(max(end - 1, start))
-    begin = file.places.from_reader(first.line, first.column)
-    stop = file.places.from_reader(last.line, last.column)
-    return Place(begin[0], begin[1], stop[0], stop[1] + 1)
+    return Place(first.line, first.column, last.line, last.column + 1)

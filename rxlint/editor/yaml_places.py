@@ -1,7 +1,4 @@
-"""From where the reader of YAML says that something stands to a stretch of the text as editors show it.
-
-The reader ends lines at more characters than a line feed; a byte order mark counts as a column for neither.
-"""
+"""From where something stands in a file in YAML to a stretch of its text. A byte order mark counts as no column."""
 
 from __future__ import annotations
 
@@ -12,8 +9,6 @@ from typing import Final
 
 from rxlint.notation.tree import Place
 
-_BREAK: Final = re.compile("\r\n|[\r\n\x85\u2028\u2029]")
-_OTHERS: Final = re.compile("\r(?!\n)|[\x85\u2028\u2029]")
 _TOKEN: Final = re.compile(
     r"""\"(?:[^"\\\n]|\\.)*\"
       | '(?:[^'\n]|'')*'
@@ -34,42 +29,18 @@ class Places:
         self._before = 1 if text.startswith(_MARK) else 0
 
     @cached_property
-    def _starts(self) -> list[int] | None:
-        """Where lines begin for the reader of YAML; None where that is where they begin for everybody."""
-        if not self._before and _OTHERS.search(self.text) is None:
-            return None
-        return [self._before, *(match.end() for match in _BREAK.finditer(self.text))]
-
-    @cached_property
     def _own(self) -> list[int]:
         return [0, *(match.end() for match in re.finditer("\n", self.text))]
 
     def of(self, line: int, column: int) -> Place:
-        """What begins where the reader of YAML says: a quoted text, or what goes on to the next sign that ends it."""
-        starts = self._starts
-        if starts is not None:
-            offset = min(starts[min(line, len(starts)) - 1] + column - 1, len(self.text))
-            return self.of_offset(offset)
+        """What begins there: a quoted text, or what goes on to the next sign that ends it."""
         return self._from(line, column)
 
-    def from_reader(self, line: int, column: int) -> tuple[int, int]:
-        """A place of the reader of YAML as ours."""
-        starts = self._starts
-        if starts is None:
-            return line, column
-        return self._ours(min(starts[min(line, len(starts)) - 1] + column - 1, len(self.text)))
-
-    def in_reader(self, line: int, column: int) -> tuple[int, int]:
-        """A place of ours as the reader of YAML has it; beyond a line's end, its end."""
+    def within(self, line: int, column: int) -> tuple[int, int]:
+        """A place in the text: beyond a line's end, its end."""
         number = min(max(line, 1), len(self.lines))
-        column = max(column, 1) if number == line else len(self.lines[number - 1]) + 1
-        starts = self._starts
-        if starts is None:
-            return number, column
-        offset = self._own[number - 1] + min(column, len(self.lines[number - 1]) + 1) - 1
-        offset += self._before if number == 1 else 0
-        found = bisect_right(starts, offset)
-        return found, offset - starts[found - 1] + 1
+        end = len(self.lines[number - 1]) + 1
+        return number, min(max(column, 1), end) if number == line else end
 
     def of_offset(self, offset: int) -> Place:
         """What begins at an offset of the text."""

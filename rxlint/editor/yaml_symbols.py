@@ -20,21 +20,21 @@ def yaml_symbols(file: YamlFile) -> tuple[Symbol, ...]:
     """The parts of a file in their order; none of one that is none of ours."""
     if file.kind is None or file.is_too_large or not isinstance(file.rough, Mapping_):
         return ()
-    return tuple(_top(file, key, value) for key, value in file.rough.items)
+    return tuple(_top(key, value) for key, value in file.rough.items)
 
 
-def _top(file: YamlFile, key: Scalar, value: Tree) -> Symbol:
+def _top(key: Scalar, value: Tree) -> Symbol:
     listed: list[Symbol] = []
     if isinstance(value, Sequence_):
-        listed = [_entry(file, key.text, each) for each in value.items if isinstance(each, Mapping_) and each.items]
+        listed = [_entry(key.text, each) for each in value.items if isinstance(each, Mapping_) and each.items]
     elif isinstance(value, Mapping_) and key.text == "define":
-        listed = [_symbol(file, name, body, "setting", _text(body, "means")) for name, body in value.items]
+        listed = [_symbol(name, body, "setting", _text(body, "means")) for name, body in value.items]
     kind, detail = ("section", "") if listed else ("setting", _shown(value))
-    found = _symbol(file, key, value, "section" if kind == "section" else "setting", detail)
+    found = _symbol(key, value, "section" if kind == "section" else "setting", detail)
     return Symbol(found.name, found.kind, found.place, found.name_place, found.detail, tuple(listed))
 
 
-def _entry(file: YamlFile, section: str, entry: Mapping_) -> Symbol:
+def _entry(section: str, entry: Mapping_) -> Symbol:
     """A rule, a row of a policy, an entry of a profile, by what names it, with its cases."""
     names = _NAMES.get(section, ("id", "profile"))
     named = next((value for key, value in entry.items if key.text in names), entry.items[0][1])
@@ -42,17 +42,17 @@ def _entry(file: YamlFile, section: str, entry: Mapping_) -> Symbol:
     detail = next((text for key in _DETAILS if key not in names and (text := _text(entry, key))), "")
     cases = entry.get("cases")
     rows = tuple(
-        _symbol(file, key, value, "row", _shown(value))
+        _symbol(key, value, "row", _shown(value))
         for each in (cases.items if isinstance(cases, Sequence_) else ())
         if isinstance(each, Mapping_)
         for key, value in each.items
     )
-    place = _span(file, entry)
-    return Symbol(_shown(named), "section", place, _span(file, first), detail, rows)
+    place = _span(entry)
+    return Symbol(_shown(named), "section", place, _span(first), detail, rows)
 
 
-def _symbol(file: YamlFile, key: Scalar, value: Tree, kind: str, detail: str) -> Symbol:
-    own, below = _span(file, key), _span(file, value)
+def _symbol(key: Scalar, value: Tree, kind: str, detail: str) -> Symbol:
+    own, below = _span(key), _span(value)
     end = max((own.end_line, own.end_column), (below.end_line, below.end_column))
     place = Place(own.line, own.column, *end)
     shown = key.text[:_LONGEST]
@@ -83,12 +83,10 @@ def _shown(tree: Tree) -> str:
     return text if len(text) <= _LONGEST else f"{text[:_LONGEST]}..."
 
 
-def _span(file: YamlFile, tree: Tree) -> Place:
+def _span(tree: Tree) -> Place:
     """All of a part of the tree."""
-    begin = file.places.from_reader(tree.spot.line, tree.spot.column)
-    end = max(_ends(tree), default=(tree.spot.line, tree.spot.column))
-    stop = file.places.from_reader(*end)
-    return Place(*begin, *max(begin, stop))
+    begin = (tree.spot.line, tree.spot.column)
+    return Place(*begin, *max([begin, *_ends(tree)]))
 
 
 def _ends(tree: Tree) -> Iterator[tuple[int, int]]:

@@ -62,12 +62,12 @@ def _place_in(text: str, error: _Refused) -> tuple[int, int] | tuple[None, None]
             again = names.pop()[1] if names else None
             if again is not None and error.word is None:
                 return place_of(text, again)
+        elif error.word is not None and token.startswith(error.word):  # what follows it need be no JSON
+            return place_of(text, match.start())
         elif colon and names:
             name, (seen, again) = json.loads(token), names[-1]
             names[-1] = (seen, match.start() if again is None and name in seen else again)
             seen.add(name)
-        elif token == error.word:
-            return place_of(text, match.start())
     return None, None
 
 

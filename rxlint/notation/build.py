@@ -10,7 +10,7 @@ from lark import Token, Transformer, v_args
 
 from rxlint.notation import nodes as n
 
-_AGE_PART = re.compile(r"([0-9]+(?:\.[0-9]+)?)\s+([a-z]+)")
+_AGE_PART = re.compile(r"([0-9]+(?:\.[0-9]+)?)\s*([a-z]+)")  # no space stands in `7years`, which is told elsewhere
 
 
 def unquote(text: str) -> str:

@@ -155,7 +155,7 @@ def _state(term: Term, body: n.State) -> list[Event]:
     if body.word not in words:
         expected = " or ".join(words) or "a value; what is not used is left out"
         raise not_understood(0, 0, f"{term.phrase} can't be {body.word}", expected)
-    if body.word != "off" or body.because is not None:
+    if body.word != "off" or (body.because is not None and body.because.strip()):
         return []
     return [Event("reader.off-without-reason", 0, 0, {"what": term.phrase})]
 

@@ -9,7 +9,7 @@ from typing import Final
 from rxlint.notation.amounts import dimensions_of, expected_units
 from rxlint.notation.events import Event
 from rxlint.notation.near import near
-from rxlint.notation.takes import takes
+from rxlint.notation.takes import takes, takes_automatic, takes_off
 from rxlint.units import units_of
 from rxlint.vocabulary import EMPTY_TRIE, Chunk, PhraseTrie, Term, Unexpected
 
@@ -50,6 +50,16 @@ _RAW: Final[Mapping[str, str]] = {
     "RULE": "a rule's id",
 }
 _ESCAPE: Final = re.compile(r"\\.")
+_PLAIN: Final = r"-?[0-9]+(?:\.[0-9]+)?"
+_NUMERIC: Final = re.compile(rf"{_PLAIN}(?::{_PLAIN})?")
+_NUMBERS: Final = frozenset({"NUMBER", "AGE", "RATIO"})
+_OTHER_FORMS: Final[Mapping[str, frozenset[str]]] = {
+    "quantity": frozenset({"AGE", "RATIO"}),
+    "fraction": frozenset({"AGE", "RATIO"}),
+    "ratio": frozenset({"AGE", "NUMBER"}),
+    "age": frozenset({"RATIO"}),
+}
+_MOST_DIGITS: Final = 15  # before the point, and after it, as in the tokens of prescription.lark
 _MORE_LINES: Final = "the rest of the list; it goes on only in a line that is indented deeper"
 
 
@@ -95,6 +105,10 @@ def fault_of(error: Unexpected, term: Term | None, classes: Mapping[str, PhraseT
         plain = chunk.text.replace("O", "0").replace("l", "1").replace("I", "1")
         fields = {"what": chunk.text, "plain": plain, "where": "a letter stands in a number"}
         return Event("reader.look-alike", chunk.start, chunk.end, fields, (plain,))
+    if _NUMERIC.fullmatch(chunk.text) and _NUMBERS & error.accepts:
+        spelling = _misspelt_number(chunk)
+        if spelling is not None:
+            return spelling
     if chunk.kind == "word" and not chunk.text[0].isdigit():
         found = _not_taken(error, term) or _unknown_word(error, term, classes) or _misspelt_whole(error, term, classes)
         if found is not None:
@@ -102,6 +116,21 @@ def fault_of(error: Unexpected, term: Term | None, classes: Mapping[str, PhraseT
     what = f'"{chunk.text}" can\'t stand here'
     readings = _closest(error, chunk.text, classes)
     return _not_understood(chunk.start, chunk.end, what, expected(error, term), readings)
+
+
+def _misspelt_number(chunk: Chunk) -> Event | None:
+    """A number, or a ratio, that has more digits than are read, or a zero in front: which of the two it is."""
+    for number in chunk.text.split(":"):
+        whole, _, part = number.lstrip("-").partition(".")
+        for digits, side in ((whole, "before"), (part, "after")):
+            if len(digits) > _MOST_DIGITS:
+                what = f"a number has {len(digits)} digits {side} the point"
+                wanted = f"at most {_MOST_DIGITS} before the point and {_MOST_DIGITS} after it"
+                return _not_understood(chunk.start, chunk.end, what, wanted)
+        if len(whole) > 1 and whole[0] == "0" and ":" not in chunk.text:  # 08:30 is a time, in the wrong place
+            wanted = "no zero but the one before a point, as in 0.5"
+            return _not_understood(chunk.start, chunk.end, f'"{chunk.text}" has a zero in front', wanted)
+    return None
 
 
 def _misspelt_whole(error: Unexpected, term: Term | None, classes: Mapping[str, PhraseTrie]) -> Event | None:
@@ -151,14 +180,23 @@ def expected(error: Unexpected, term: Term | None) -> str:
     """What may come next, in words."""
     if term is not None and "allow" in error.keywords:  # the value is complete: only its additions may follow
         return takes(term)
-    names = [_RAW[name] for name in sorted(error.accepts) if name in _RAW]
+    never = _never(error, term)
+    names = [_RAW[name] for name in sorted(error.accepts) if name in _RAW and name not in never]
     if "UNIT" in error.accepts and term is not None and term.units:
         names.append(expected_units(dimensions_of(term), term.units[0].symbol))
     names += [_with_article(PLACES[name]) for name in sorted(error.accepts) if name in PLACES and name != "UNIT"]
-    names += [f'"{word}"' for word in error.keywords]
+    names += [f'"{word}"' for word in error.keywords if word not in never]
     if "$END" in error.accepts:
         names.append("the end of the line")
     return ", ".join(list(dict.fromkeys(names))[:8])
+
+
+def _never(error: Unexpected, term: Term | None) -> frozenset[str]:
+    """What one grammar of values has at the beginning of a value, and this term does not take."""
+    if term is None or "automatic" not in error.keywords:
+        return frozenset()
+    words = {"automatic": takes_automatic(term), "off": takes_off(term)}
+    return _OTHER_FORMS.get(term.form, frozenset()) | {word for word, taken in words.items() if not taken}
 
 
 def _with_article(word: str) -> str:

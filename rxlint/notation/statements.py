@@ -24,6 +24,8 @@ from rxlint.vocabulary import EMPTY_TRIE, Chunk, PhraseTrie, Section, Term, Unex
 
 _FORMS: Final[Mapping[str, str]] = {"pre-oxygenation": "preoxygenation"}
 _NAMES: Final = frozenset({"identifier", "link"})  # forms whose digits and dashes are no numbers
+_SAID: Final = frozenset({"text", "signed", "call"})  # forms whose text names somebody or says something
+_SIGNED: Final = frozenset({"checked", "readings"})  # headings that somebody signs
 _MEMORY: Final = 20_000  # statements remembered; a library's lines repeat themselves
 
 
@@ -170,9 +172,13 @@ def read_row(section: str, phrase: str, key: str, text: str) -> Statement:
 @lru_cache(maxsize=_MEMORY)
 def read_heading(text: str) -> tuple[n.Heading | None, tuple[Event, ...]]:
     """Read a line at the margin; None where its kind can't be told."""
-    node, events = _parse(chunks_of(text), "heading", _heading_classes(), text, None)
+    chunks = chunks_of(text)
+    node, events = _parse(chunks, "heading", _heading_classes(), text, None)
     if node is None:
         return None, tuple(events)
+    blank = _blank(chunks) if node.section in _SIGNED else None
+    if blank is not None:
+        return None, (*events, blank)
     try:
         return node, (*events, *check_heading(node))
     except Unreadable as error:
@@ -229,6 +235,9 @@ def _read_form(
     node, events = _parse(chunks, form, classes, text, term)
     if node is None:
         return Statement(term, span, None, {}, tuple(events), False)
+    blank = _blank(chunks) if form in _SAID else None
+    if blank is not None:
+        return Statement(term, span, node, {}, (*events, blank), False)
     try:
         values, more = check_body(section, term, node, key)
     except Unreadable as error:
@@ -236,6 +245,15 @@ def _read_form(
         body = None if isinstance(node, n.TableHead) else node
         return Statement(term, span, body, {}, (*keep, _placed(error.event, span)), False)
     return Statement(term, span, node, values, (*events, *(_placed(event, span) for event in more)), True)
+
+
+def _blank(chunks: list[Chunk]) -> Event | None:
+    """The event for the first text with nothing between its quotation marks: a signature that nobody wrote."""
+    found = next((each for each in chunks if each.kind == "text" and not each.text[1:-1].strip()), None)
+    if found is None:
+        return None
+    fields = {"what": f"nothing stands between the quotation marks of {found.text}", "expected": "a name or a text"}
+    return Event("reader.not-understood", found.start, found.end, fields)
 
 
 def _placed(event: Event, span: tuple[int, int]) -> Event:

@@ -26,8 +26,9 @@ ENTERED: Final[Mapping[str, Reference]] = {"above ambient": "ambient", "above PE
 FRACTION: Final = "fraction"
 """The unit of a dial that shows an oxygen fraction as a number between 0 and 1."""
 
-_NUMBER: Final = re.compile(r"-?[0-9]+(\.[0-9]+)?")
-_RATIO: Final = re.compile(r"([0-9]+(?:\.[0-9]+)?):([0-9]+(?:\.[0-9]+)?)")
+_DIGITS: Final = r"[0-9]{1,15}(?:\.[0-9]{1,15})?"  # as many as a number of the notation has
+_NUMBER: Final = re.compile(rf"-?{_DIGITS}")
+_RATIO: Final = re.compile(rf"({_DIGITS}):({_DIGITS})")
 _BASELINES: Final = frozenset({"PEEP", "EPAP", "fallback PEEP", "fallback EPAP"})
 
 

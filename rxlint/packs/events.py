@@ -12,6 +12,7 @@ EVENTS: Mapping[str, tuple[str, ...]] = {
     "relations.leaves-range": ("what", "value", "allowed", "example"),
     "relations.circular": ("what", "relation"),
     "modes.setting-missing": ("mode", "setting"),
+    "modes.ceiling-by-alarm": ("mode",),
     "modes.setting-unused": ("mode", "setting"),
     "modes.not-checked": ("mode",),
     "modes.back-up-incomplete": ("lacks",),

@@ -49,10 +49,8 @@ _TERM: Final = re.compile(r"[^\W\d_][\w',-]*( [\w',-]+)*")
 _WORDS: Final = frozenset(
     ["and", "or", "not", "if", "then", "else", "is", "has", "in", "of", "within", "before", "between", "stated"]
 )
-_REVISION: Final = re.compile(r"[0-9]{1,9}")
 MOST_STEPS: Final = 64
 """The most terms of a pack that are defined by way of one another, one behind another."""
-_SHOWN: Final = 40  # characters of a value that is told as wrong
 _NEEDED: Final = ("id", "level", "basis", "title", "say", "because", "source", "cases")
 
 
@@ -146,14 +144,6 @@ class _Loader(Reader):
             policy,
             profiles,
         )
-
-    def revision(self, tree: Mapping_) -> int:
-        text = self.text(tree, "revision") or "0"
-        if not _REVISION.fullmatch(text):
-            shown = text if len(text) <= _SHOWN else f"{text[:_SHOWN]}..."
-            self.fault(self.spot_of(tree, "revision"), f"revision is a whole number of at most 9 digits, not {shown}")
-            return 0
-        return int(text)
 
     def uses(self, tree: Mapping_, is_policy: bool) -> tuple[str, ...]:
         """The packs that this one uses. What a policy names is looked for where the policy is read."""

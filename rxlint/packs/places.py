@@ -1,11 +1,32 @@
-"""From a place in a scalar's value to the place in the file, also where the value is folded, indented or escaped."""
+"""From a place in a scalar's value to the place in the file, also where the value is folded, indented or escaped; and
+from an offset in a text to its line and column.
+"""
 
 from __future__ import annotations
 
 import re
+from bisect import bisect_left
 from typing import Final
 
+OTHER_ENDS: Final = re.compile("\r(?!\n)|[\x85\u2028\u2029]")
+"""What ends a line for some readers of YAML, and not for others."""
 _ESCAPE: Final = re.compile(r"\\(?:x[0-9a-fA-F]{2}|u[0-9a-fA-F]{4}|U[0-9a-fA-F]{8}|\r?\n[ \t]*|.)", re.DOTALL)
+
+
+class Lines:
+    """The lines of a text. Only a line feed ends one, as everywhere here; YAML's readers count other ends as well."""
+
+    def __init__(self, text: str) -> None:
+        has_others = OTHER_ENDS.search(text) is not None
+        self._feeds = [at for at, char in enumerate(text) if char == "\n"] if has_others else None
+        self._first = 1 if text.startswith("\ufeff") else 0  # a byte order mark is no part of the first line
+
+    def place(self, index: int, line: int, column: int) -> tuple[int, int]:
+        """The line and column, from 1, of an offset, for which YAML's reader has told its own, from 0."""
+        if self._feeds is None:
+            return line + 1, column + 1
+        before = bisect_left(self._feeds, index)
+        return before + 1, max(index - (self._feeds[before - 1] + 1 if before else self._first), 0) + 1
 
 
 def place_in(raw: str, value: str, offset: int, *, block: bool, quote: str) -> tuple[int, int]:
@@ -37,7 +58,7 @@ def _marks(raw: str, block: bool, quote: str) -> list[int]:
 
 
 def _is_visible(written: str) -> bool:
-    if written[0] != "\\":
+    if written[0] != "\\" or len(written) == 1:  # only between double quotes does it escape anything
         return not written.isspace()
     kind = written[1]
     if kind in "xuU":

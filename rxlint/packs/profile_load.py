@@ -46,14 +46,11 @@ def read_profile(reader: Reader, tree: Tree, digest: str) -> Profile | None:
         return None
     reader.unknown_keys(tree, PROFILE_KEYS, "a profile")
     reader.needed(tree, ("limbs", "modes", "settings"))
-    revision = reader.text(tree, "revision") or "0"
-    if not revision.isascii() or not revision.isdigit():
-        reader.fault(reader.spot_of(tree, "revision"), f"revision is a whole number, not {revision}")
-        revision = "0"
+    revision = reader.revision(tree)
     limbs = vocabulary().sections["circuit"].terms["limb"].slots[0].words
     profile = Profile(
         " ".join((reader.text(tree, "profile") or "").split()),
-        int(revision),
+        revision,
         reader.text(tree, "summary") or "",
         reader.path,
         digest,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any, Final
 
 from rxlint.expressions import BoolType, Node, Parsed, Type, check, parse, read_condition
@@ -11,6 +12,8 @@ from rxlint.packs.pack import PackProblem, Spot
 from rxlint.packs.yaml_tree import Mapping_, Scalar, Sequence_, Tree
 
 MOST_PROBLEMS: Final = 100
+_REVISION: Final = re.compile(r"[0-9]{1,9}")
+_SHOWN: Final = 40  # characters of a value that is told as wrong
 
 
 class Reader:
@@ -65,6 +68,15 @@ class Reader:
             self.fault(value.spot, f"{key} must be text")
             return None
         return value.text.strip()
+
+    def revision(self, tree: Mapping_) -> int:
+        """The revision of a file; 0, with a fault, where it is missing or no number that anybody would count to."""
+        text = self.text(tree, "revision") or "0"
+        if not _REVISION.fullmatch(text):
+            shown = text if len(text) <= _SHOWN else f"{text[:_SHOWN]}..."
+            self.fault(self.spot_of(tree, "revision"), f"revision is a whole number of at most 9 digits, not {shown}")
+            return 0
+        return int(text)
 
     def sequence(self, tree: Tree | None, parent: Mapping_ | None) -> tuple[Tree, ...]:
         """The items of a list; none where it is missing, which is a fault of ``parent`` if given."""

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from rxlint.packs.pack import PackProblem, Spot
-from rxlint.packs.places import place_in
+from rxlint.packs.places import OTHER_ENDS, Lines, place_in
 from rxlint.text.files import read_up_to
 
 MAX_BYTES: Final = 400_000
@@ -97,7 +97,7 @@ def read_tree(text: str, path: str) -> Tree:
         _refuse_nesting(text, path)
         node = YAML(typ="safe", pure=True).compose(text)
     except MarkedYAMLError as error:
-        raise Refused(_told(error, path)) from None
+        raise Refused(_told(error, text, path)) from None
     except RecursionError:
         raise Refused(PackProblem(path, 1, 1, _TOO_DEEP)) from None
     except (YAMLError, ValueError) as error:
@@ -116,6 +116,8 @@ def _fast_tree(text: str, path: str) -> Tree | None:
         return None  # the C parser recurses without a guard: depth is bounded by what stands before a line's text
     if _ANCHOR.search(text):
         return None  # the C parser does not say where an anchor stands
+    if OTHER_ENDS.search(text):
+        return None  # the two parsers would not see the same lines
     text = text.removeprefix("\ufeff")  # the C parser does not count it, and the places of what is raw would be off
     try:
         _refuse_nesting(text, path)
@@ -146,7 +148,7 @@ _MEANT: Final = (  # what the YAML reader's complaints are about, and whether th
 )
 
 
-def _told(error: Any, path: str) -> PackProblem:
+def _told(error: Any, text: str, path: str) -> PackProblem:
     """A fault of the YAML reader in words of its own: where the slip is, not where the reader gave up."""
     mark, told = error.problem_mark or error.context_mark, str(error.problem)
     for fragment, words, at_start in _MEANT:
@@ -154,7 +156,7 @@ def _told(error: Any, path: str) -> PackProblem:
             told = words
             mark = error.context_mark if at_start and error.context_mark is not None else mark
             break
-    line, column = (mark.line + 1, mark.column + 1) if mark is not None else (1, 1)
+    line, column = Lines(text).place(mark.index, mark.line, mark.column) if mark is not None else (1, 1)
     return PackProblem(path, line, column, f"not YAML that can be read: {told}")
 
 
@@ -206,13 +208,15 @@ class _Converter:
     def __init__(self, text: str, path: str) -> None:
         self.text = text
         self.path = path
+        self.lines = Lines(text)
         self.seen: set[int] = set()
 
     def refused(self, spot: Spot, message: str) -> Refused:
         return Refused(PackProblem(self.path, spot.line, spot.column, message))
 
     def convert(self, node: Any, depth: int) -> Tree:
-        spot = Spot(node.start_mark.line + 1, node.start_mark.column + 1)
+        mark = node.start_mark
+        spot = Spot(*self.lines.place(mark.index, mark.line, mark.column))
         if depth > MAX_DEPTH:
             raise self.refused(spot, _TOO_DEEP)
         if id(node) in self.seen or getattr(node, "anchor", None):

@@ -43,7 +43,8 @@ def walk_alarms_off(facts: Facts, rules: RuleSet, walk: Walk) -> None:
         if not answer or not is_off(alarm, facts) or stated is None or _has_partner(alarm, facts):
             continue
         body = stated.statement.body
-        reason = body.because if isinstance(body, n.State) and body.because else "no reason given"
+        given = body.because if isinstance(body, n.State) and body.because else ""
+        reason = given if given.strip() else "no reason given"
         entry = stated.entry
         fields = {"what": alarm.removeprefix("alarm "), "reason": reason}
         walk.found.append(Found("alarms.off", entry, entry.indent, len(entry.text.rstrip()), fields))

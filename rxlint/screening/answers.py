@@ -31,7 +31,7 @@ def why_unsure(presence: frozenset[str], facts: Facts) -> str:
         return ""
     for key in sorted(presence):
         if not facts.is_stated(key) and _may_be_untold(key, facts):
-            return f"a line of {_section(key)} could not be told"
+            return f"a line of {_section(key)} could not be read"
     return ""
 
 

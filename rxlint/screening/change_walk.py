@@ -171,7 +171,7 @@ def _alarms_lost(view: View, walk: Walk) -> None:
         if after is not None and (_is_on(after) or not after.statement.readable or _reason(after)):
             continue
         if after is None and "alarms" in view.new.scope.unsure:  # a line there can't be told: it may be this one
-            walk.unsure["change.alarm-lost"] = "a line of alarms could not be told"
+            walk.unsure["change.alarm-lost"] = "a line of alarms could not be read"
             continue
         change = view.changes.get(key)
         entry = after.entry if after is not None else _nearest(view.new, "alarms")

@@ -119,6 +119,8 @@ def _due(facts: Facts, rules: RuleSet, stated: Stated, walk: Walk) -> None:
     for both in when.either:
         if len(both) > 1:  # readings that are all as wanted together are signs of being ready for something
             continue
+        if isinstance(body, n.Call) and _is_good_course(facts, rules, both[0]):
+            continue
         window, value = window_of(facts, rules, both[0].reading.text), value_of(both[0])
         if window is None or value is None:
             continue
@@ -126,6 +128,16 @@ def _due(facts: Facts, rules: RuleSet, stated: Stated, walk: Walk) -> None:
         walk.ran.add(event)
         if window.is_inside(both[0], value):
             _tell(event, stated, both, walk, what=_TOLD[stated.key], window=window.told)
+
+
+def _is_good_course(facts: Facts, rules: RuleSet, comparison: n.Comparison) -> bool:
+    """Whether a comparison has to hold for so long that being due then asks for no help, by the term of the pack."""
+    key = own_key(_PACK, "good course")
+    least = facts.as_set.value(key) if key in rules.defined else None
+    if comparison.duration is None or not isinstance(least, Fraction):
+        return False
+    duration, _ = read_amount(comparison.duration, None, (TIME,), "the duration")
+    return duration >= least
 
 
 def _tell(event: str, stated: Stated, both: tuple[n.Comparison, ...], walk: Walk, **fields: str) -> None:

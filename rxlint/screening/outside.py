@@ -115,7 +115,7 @@ def walk_template(facts: Facts, template: Template, label: str, link: Entry) -> 
         comparison.unsure(RELATION, "a relation of the template could not be read")
     for section in sorted(period.scope.unsure):
         for event in (OUTSIDE, POPULATION, LACKS):
-            comparison.unsure(event, f"a line of {section} in the template could not be told")
+            comparison.unsure(event, f"a line of {section} in the template could not be read")
     if lacks and (facts.band is None or not facts.band.is_elsewhere):
         fields = {"what": ", ".join(dict.fromkeys(lacks)), "template": f"{label} ({template.shown})"}
         walk.found.append(Found(LACKS, link, link.indent, len(link.text.rstrip()), fields))
@@ -170,8 +170,8 @@ def _absent(comparison: _Comparison, line: Stated) -> Iterator[str]:
     facts = comparison.facts
     section = line.block.section
     if section in facts.scope.unsure:
-        comparison.unsure(LACKS, f"a line of {section} could not be told")
-        comparison.unsure(_event_of(line), f"a line of {section} could not be told")
+        comparison.unsure(LACKS, f"a line of {section} could not be read")
+        comparison.unsure(_event_of(line), f"a line of {section} could not be read")
         return
     if section == "settings" and not _has_use(line.key, comparison):
         return
@@ -203,7 +203,7 @@ def _of_lists(comparison: _Comparison) -> Iterator[str]:
     for section in _LISTS:
         given = facts.several.get(section, ())
         if section in facts.unsure or any(not each.statement.readable for each in given):
-            comparison.unsure(LACKS, f"a line of {section} could not be told")
+            comparison.unsure(LACKS, f"a line of {section} could not be read")
             continue
         yield from (f"{section} {item}" for item in lacking_items(asked.several.get(section, ()), given))
     if asked.several.get("call") and not facts.several.get("call") and "escalation" not in facts.unsure:

@@ -28,7 +28,7 @@ def not_checked(document: Document, rows: Mapping[str, list[Row]], rules: RuleSe
             continue
         rule, origin = known[row.rule], rules.must_check[row.rule]
         why = f"lacks {', '.join(row.lacks)}" if row.lacks else "; ".join(row.reasons) or "a value it needs is missing"
-        message = f"this could not be checked, and {origin.policy} asks that it is: {rule.title} ({why})"
+        message = f'the check "{rule.title}" could not be made ({why}), and {origin.policy} asks for it'
         mark = fingerprint_of(rule.id, "not checked")
         level = rule.bounded(rule.level)
         yield Finding(

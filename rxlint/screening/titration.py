@@ -64,8 +64,8 @@ def _sentence(facts: Facts, stated: Stated, walk: Walk) -> None:
         return
     missing = sorted({reading for reading in readings_of(step.when) if not is_measured(reading, facts)})
     if missing:
-        walk.whole("titration.unmeasured", stated.entry, what=what, reading=" and ".join(missing),
-                   by=" or ".join(_MEASURED_BY[missing[0]]))  # fmt: skip
+        by = ", and ".join(dict.fromkeys(" or ".join(_MEASURED_BY[each]) for each in missing))
+        walk.whole("titration.unmeasured", stated.entry, what=what, reading=" and ".join(missing), by=by)
 
 
 def readings_of(when: n.Condition) -> Iterator[str]:

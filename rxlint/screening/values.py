@@ -63,12 +63,12 @@ def written_text(key: str, facts: Facts) -> str | None:
     return None
 
 
-def show_number(value: Fraction | float, unit: Unit, key: str | None = None) -> str:
-    """A number in base units as text."""
+def show_number(value: Fraction | float, unit: Unit, key: str | None = None, *, asked: bool = False) -> str:
+    """A number in base units as text; ``asked`` where the unit is one that a message asks for."""
     exact = Fraction(value)
     if key in _RATIOS and exact > 0:
         return f"1:{_short(1 / exact)}" if exact <= 1 else f"{_short(exact)}:1"
-    if key in context_types() and unit.dimension == TIME:
+    if not asked and key in context_types() and unit.dimension == TIME:
         unit = time_unit(exact)
     if key is not None and key.endswith("z-score"):
         return f"{float(exact):.2f}"
@@ -108,15 +108,15 @@ def unit_of_type(dimension: Dimension) -> Unit:
     return _unit(symbols[0]) if symbols else PLAIN
 
 
-def show_value(value: Value | Missing, unit: Unit, key: str | None = None) -> str:
-    """Any value as text."""
+def show_value(value: Value | Missing, unit: Unit, key: str | None = None, *, asked: bool = False) -> str:
+    """Any value as text; ``asked`` as in ``show_number``."""
     match value:
         case Missing():
             return NOTHING
         case bool():
             return "yes" if value else "no"
         case Fraction() | float():
-            return show_number(value, unit, key)
+            return show_number(value, unit, key, asked=asked)
         case Words():
             return ", ".join(sorted(value.stated)) or NOTHING
         case tuple():
@@ -149,7 +149,7 @@ class Teller:
             written = written_text(key, self.facts)
             if written is not None and self.facts.as_set.value(key) == value:
                 return written
-        return show_value(value, unit or unit_for(key, self.facts, self.defined), key)
+        return show_value(value, unit or unit_for(key, self.facts, self.defined), key, asked=unit is not None)
 
     def _unit_of(self, node: Node) -> Unit:
         kind = check(node, self.names).type

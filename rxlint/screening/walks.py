@@ -302,6 +302,10 @@ def how_written(key: str, facts: Facts) -> str:
 
 # ---- modes
 
+_LACKS: Final = ("modes.setting-missing", "modes.ceiling-by-alarm")
+_CEILING: Final = ("maximum inspiratory pressure",)
+_HIGH_PRESSURE: Final = "alarm high inspiratory pressure"
+
 
 def _mode(facts: Facts, walk: Walk) -> None:
     mode = facts.mode
@@ -314,11 +318,15 @@ def _mode(facts: Facts, walk: Walk) -> None:
         return
     walk.ran |= {"modes.not-checked", "modes.setting-unused"}
     if "settings" in facts.scope.unsure:
-        walk.unsure["modes.setting-missing"] = "a line of the settings could not be told"
+        walk.unsure |= dict.fromkeys(_LACKS, "a line of the settings could not be read")
     else:
-        walk.ran.add("modes.setting-missing")
+        walk.ran |= set(_LACKS)
         for choice in mode.needs:
-            if not any(facts.is_stated(key) for key in choice):
+            if any(facts.is_stated(key) for key in choice):
+                continue
+            if choice == _CEILING and facts.is_stated(_HIGH_PRESSURE) and _HIGH_PRESSURE not in facts.off:
+                walk.whole("modes.ceiling-by-alarm", stated.entry, mode=mode.code)
+            else:
                 walk.whole("modes.setting-missing", stated.entry, mode=mode.code, setting=" or ".join(choice))
     _unused(facts, stated, walk)
 
@@ -360,7 +368,7 @@ def _fallback(facts: Facts, walk: Walk) -> None:
     if block is None:
         return
     if "back-up" in facts.scope.unsure:
-        walk.unsure["modes.back-up-incomplete"] = "a line of the back-up could not be told"
+        walk.unsure["modes.back-up-incomplete"] = "a line of the back-up could not be read"
         return
     walk.ran.add("modes.back-up-incomplete")
     lacks = [

@@ -32,7 +32,10 @@ _LPM: Final = f"the unit is written out, so that litres and minutes can be check
 _CASE: Final = f"the letters of a symbol have a fixed case ({_PRACTICE})"
 _TIME: Final = f"times have one symbol each: s, min, h ({_PRACTICE})"
 _DEGREE: Final = f"a degree sign can be read as hours or as a zero ({_PRACTICE})"
-_POUND: Final = f"weights are ordered in kilograms; pounds have been taken for kilograms ({_PRACTICE})"
+_POUND: Final = (
+    "weights are ordered in kilograms, and the number changes with the unit (1 lb is 0.4536 kg); "
+    f"pounds have been taken for kilograms ({_PRACTICE})"
+)
 _COUNT: Final = f"a rate names the time that it counts over ({_PRACTICE})"
 
 # spelling -> (standard symbol, why); "lb" alone is also a unit with a factor, so that it can be compared and converted.

@@ -60,7 +60,7 @@ def test_every_term_has_something_to_tell() -> None:
 def test_a_mode_tells_what_it_is_and_what_it_needs() -> None:
     text = said(NIGHT, "mode   ", "A/C-PC")
     assert text.startswith("**A/C-PC**: assist/control, pressure control")
-    assert "- inspiratory pressure or IPAP\n" in text and "Also read: back-up rate" in text
+    assert "- inspiratory pressure or IPAP\n" in text and "May have: back-up rate" in text
 
 
 @pytest.mark.parametrize(

@@ -1,8 +1,10 @@
 """A session without a process: faults of ours, and results that come too late."""
 
 import asyncio
+import io
 import logging
 import threading
+from collections.abc import Iterable
 from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
@@ -17,7 +19,7 @@ from lsprotocol import types
 from rxlint.editor import server_session
 from rxlint.editor.convert import Lines, Texts, Wants
 from rxlint.editor.diagnostics import marks
-from rxlint.editor.server import is_wanted
+from rxlint.editor.server import LONGEST_MESSAGE, Incoming, build, is_wanted
 from rxlint.editor.server_features import Asked, Asking
 from rxlint.editor.server_session import Document, Session, path_of
 from rxlint.editor.shapes import Mark
@@ -49,6 +51,39 @@ def test_what_is_settled_fades_only_where_the_user_wants_it() -> None:
     assert texts.diagnostic(mark, lines, Wants()).tags is None
     assert texts.diagnostic(mark, lines, Wants(fade=True)).tags == [types.DiagnosticTag.Unnecessary]
     assert texts.diagnostic(replace(mark, settled=False), lines, Wants(fade=True)).tags is None
+
+
+@pytest.mark.parametrize("size", [LONGEST_MESSAGE + 1, int("9" * 30)])
+def test_a_message_that_none_can_be_ends_the_stream(size: int, caplog: pytest.LogCaptureFixture) -> None:
+    incoming = Incoming(io.BytesIO(b"{}{}"))
+    assert incoming.read(2) == b"{}"
+    assert incoming.read(size) == b"" and "was announced" in caplog.text
+
+
+def test_a_header_that_goes_on_and_on_ends_the_stream(caplog: pytest.LogCaptureFixture) -> None:
+    incoming = Incoming(io.BytesIO(b"Content-Length: 2\r\nContent-Length: " + b"9" * 5_000 + b"\r\n"))
+    assert incoming.readline() == b"Content-Length: 2\r\n"
+    assert incoming.readline() == b"" and "a header" in caplog.text
+
+
+@pytest.mark.asyncio
+@pytest.mark.parametrize(
+    ("root", "folders"), [("/home/x", ["/home/x"]), ("orders", []), ("untitled:", []), ("", []), (None, [])]
+)
+async def test_the_folder_of_an_old_client_is_open_where_its_path_is_absolute(
+    root: str | None, folders: list[str]
+) -> None:
+    server = build(Workspace(day=DAY))
+    opened: list[str] = []
+
+    def folders_changed(added: Iterable[types.WorkspaceFolder], removed: Iterable[types.WorkspaceFolder]) -> None:
+        assert list(removed) == []
+        opened.extend(each.uri for each in added)
+
+    server.folders_changed = folders_changed  # type: ignore[method-assign]
+    server.began(types.InitializeParams(types.ClientCapabilities(), root_path=root))
+    server.session.end()
+    assert opened == [Path(each).as_uri() for each in folders]
 
 
 @pytest.mark.parametrize(

@@ -151,11 +151,14 @@ def test_what_is_no_json_for_us_is_told(text: str | bytes, message: str) -> None
         ('{"a": "1.5 ", "b": [{}, 1.5]}', "1.5]"),
         ('{"a": "NaN", "b": NaN}', "NaN}"),
         ('{"a": "1234567890", "b": -1234567890}', "-1"),
+        ('{"a": 1.5x, b: 2}', "1.5x"),
+        ("[1.5, {b: 2}]", "1.5"),
+        ('{"a": 1.5: []}', "1.5"),
         ('{"a": {"b": 1}, "b": {"c": 2, "d": 3}, "a": 4}', '"a": 4'),
         ('{"a": [{"b": "a", "c": {"b": 1}, "\\u0062": 2}], "a": 3}', '"\\u0062"'),
         ('{"a,\\"{": 1, "a,\\"{" : 2}', '"a,\\"{" :'),
     ],
-    ids=range(6),
+    ids=range(9),
 )
 def test_what_is_refused_is_told_with_its_place(text: str, place: str) -> None:
     found = refused("\n" + text)

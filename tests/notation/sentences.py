@@ -15,9 +15,10 @@ WORDS = vocabulary()
 # Letters of any script, marks of punctuation and symbols: everything that can be seen, also what must be escaped.
 texts = st.text(
     st.characters(codec="utf-8", categories=("L", "N", "P", "S"), exclude_characters="\u115f\u1160\u3164\uffa0"),
+    min_size=1,
     max_size=25,
 )
-roles = st.sampled_from(["consultant nurse", 'the "second" checker', "a \\ b", ""])
+roles = st.sampled_from(["consultant nurse", 'the "second" checker', "a \\ b", '"'])
 names = st.from_regex(r"[A-Za-z0-9][A-Za-z0-9._/-]{0,11}", fullmatch=True)
 dates = st.dates(datetime.date(1, 1, 1)).map(datetime.date.isoformat)
 times = st.times().map(lambda time: time.strftime("%H:%M"))
@@ -153,6 +154,6 @@ def accepts(draw: st.DrawFn) -> n.Accept:
         value,
         draw(st.none() | labels),
         draw(st.none() | dates.map(phrase)),
-        draw(st.none() | texts),
-        draw(st.none() | texts),
+        draw(st.none() | texts | st.just("")),
+        draw(st.none() | texts | st.just("")),
     )

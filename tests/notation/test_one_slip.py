@@ -32,6 +32,8 @@ SLIPS = [
     ("PEEP  5\x0c cmH2O", 10, 11, "hidden-character"),
     ('patient: indication  "a\u202eb"', 17, 18, "hidden-character"),
     ("PEEP  5cmH2O", 9, 15, "glued-unit"),
+    ("patient: age  7years", 8, 14, "glued-unit"),
+    ("patient: age  7years 4 months", 8, 14, "glued-unit"),
     ("PEEP  4-8 cmH2O", 9, 12, "range-dash"),
     ("PEEP  4 – 8 cmH2O", 9, 14, "range-dash"),  # noqa: RUF001 - en dash
     ("PEEP  4–8 cmH2O", 9, 12, "range-dash"),  # noqa: RUF001 - en dash

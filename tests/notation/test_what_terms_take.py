@@ -1,5 +1,7 @@
 """What a term does not take is an event at its place, never passed over; what it takes is read without a word."""
 
+from fractions import Fraction
+
 import pytest
 
 from rxlint.notation import nodes as n
@@ -86,6 +88,22 @@ def test_the_event_names_what_the_term_takes() -> None:
     assert event.fields["expected"] == "measured, estimated, birth, dry, the end of the line"
 
 
+@pytest.mark.parametrize(
+    ("section", "detail", "begins", "never"),
+    [
+        ("settings", "PEEP five", "a number, ", ("an age", "a ratio")),
+        ("settings", "FiO2 ?", "a number, ", ("an age", "a ratio")),
+        ("settings", "I:E ?", "a ratio such as 1:2, ", ("an age", "a number")),
+        ("patient", "age ?", "an age, ", ("a ratio",)),
+    ],
+)
+def test_what_is_expected_is_what_the_term_takes(
+    section: str, detail: str, begins: str, never: tuple[str, ...]
+) -> None:
+    expected = read_detail(section, f"  {detail}").events[0].fields["expected"]
+    assert expected.startswith(begins) and not any(each in expected for each in never), expected
+
+
 OTHER_EVENTS = [
     ("titration", "raise trigger by 1 every 10 min", 9, 16, "unknown-word"),
     ("titration", "raise PEEP and rate by 1 cmH2O up to 9 cmH2O", 26, 33, "unit-mismatch"),
@@ -166,3 +184,44 @@ def test_the_place_of_a_kept_relation_is_that_in_the_line() -> None:
     statement = read_detail("settings", text)
     assert isinstance(statement.body, n.Relation)
     assert text[statement.body.start : statement.body.end] == statement.body.text == 'pressure support = "x'
+
+
+@pytest.mark.parametrize(
+    ("section", "detail", "column", "end", "what"),
+    [
+        ("settings", "PEEP 1234567890123456 cmH2O", 8, 24, "a number has 16 digits before the point"),
+        ("settings", "PEEP -12345678901234567 cmH2O", 8, 26, "a number has 17 digits before the point"),
+        ("settings", "PEEP 5.1234567890123456 cmH2O", 8, 26, "a number has 16 digits after the point"),
+        ("settings", "PEEP 4 to 1234567890123456 cmH2O", 13, 29, "a number has 16 digits before the point"),
+        ("settings", "I:E 1:1234567890123456", 7, 25, "a number has 16 digits before the point"),
+        ("settings", "I:E 1.12345678901234567:2", 7, 28, "a number has 17 digits after the point"),
+        ("patient", "age 1234567890123456 years", 7, 23, "a number has 16 digits before the point"),
+        ("settings", "PEEP 05 cmH2O", 8, 10, '"05" has a zero in front'),
+        ("settings", "PEEP -005.5 cmH2O", 8, 14, '"-005.5" has a zero in front'),
+    ],
+)
+def test_a_number_written_as_none_may_be_says_why(section: str, detail: str, column: int, end: int, what: str) -> None:
+    assert told(document_of(f'prescription "x"\n{section}\n  {detail}\n')) == [
+        (3, column, 3, end, "reader.not-understood")
+    ]
+    digits, zero = "at most 15 before the point and 15 after it", "no zero but the one before a point, as in 0.5"
+    fields = read_detail(section, f"  {detail}").events[0].fields
+    assert dict(fields) == {"what": what, "expected": zero if "zero" in what else digits}
+
+
+@pytest.mark.parametrize("number", ["123456789012345", "0.123456789012345", "123456789012345.123456789012345"])
+def test_numbers_of_15_digits_on_each_side_are_read(number: str) -> None:
+    statement = read_detail("settings", f"  PEEP {number} cmH2O")
+    if number.startswith("0."):
+        assert statement.readable and statement.values[""].points[0] == Fraction(number)
+    else:
+        assert [each.name for each in statement.events] == ["reader.implausible"]
+
+
+@pytest.mark.parametrize(
+    ("section", "detail", "what"),
+    [("circuit", "limb 1234567890123456", "1234567890123456"), ("settings", "rate 08:30", "08:30")],
+    ids=["no place of a number", "a time"],
+)
+def test_digits_that_are_no_number_are_not_told_as_one(section: str, detail: str, what: str) -> None:
+    assert read_detail(section, f"  {detail}").events[0].fields["what"] == f'"{what}" can\'t stand here'

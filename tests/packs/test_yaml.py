@@ -86,6 +86,9 @@ def test_no_more_problems_are_told_than_anybody_reads() -> None:
         ('"PEEP > 3 cmH2O and\n      PEEPP < 3 cmH2O"', 1, 7),
         ('"PEEP > 3 cmH2O\\\n      \\ and PEEPP < 3 cmH2O"', 1, 13),
         ('"PEEP\\x20> 3 cmH2O and \\u0050EEPP < 3 cmH2O"', 0, 37),
+        ("PEEP \\ 3 cmH2O", 0, 19),
+        ("'PEEP \\ 3 cmH2O'", 0, 20),
+        ("|\n      PEEP\n      \\ 3 cmH2O", 2, 7),
     ],
     ids=[
         "plain",
@@ -98,6 +101,9 @@ def test_no_more_problems_are_told_than_anybody_reads() -> None:
         "folded double",
         "joined",
         "escaped",
+        "backslash",
+        "quoted backslash",
+        "literal backslash",
     ],
 )
 def test_a_fault_inside_a_text_stands_at_its_own_line_and_column(require: str, line: int, column: int) -> None:
@@ -127,6 +133,15 @@ def test_files_that_are_none(tmp_path: Path) -> None:
         "nowhere": "can't be opened: No such file or directory",
         "": "can't be opened: Is a directory",
     }
+
+
+@pytest.mark.parametrize("end", ["\r", "\x85", "\u2028", "\u2029"])
+@pytest.mark.parametrize("remark", ["", "# &a: read by the slower parser\n"])
+def test_only_a_line_feed_ends_a_line(end: str, remark: str) -> None:
+    text = HEAD + f"# one{end}# two\nrules:\n  - id: trial.one\n    when: 'PEEP is ofn'\n" + remark
+    assert "p.yaml:7:20: when:" in "\n".join(map(str, load_text(text, "p.yaml")[1]))
+    told = problem(f"\ufeffpack: a{end}summary: x\nmine: 1\nmine: 2\n{remark}")
+    assert told.startswith(("p.yaml:3:1: mine stands twice", "p.yaml:1:16: not YAML"))  # as that one reads its lines
 
 
 @pytest.mark.parametrize("remark", ["", "# &a: read by the slower parser\n"])

@@ -34,6 +34,8 @@ def test_a_finding_of_two_periods_gives_way_in_one_of_them_alone() -> None:
     text = 'prescription "x"\nsettings\n  rate 20 /min\n' + PERIODS.format(night=9, day=5).partition("\n")[2]
     rules = rules_of(HIGH, rule_text("rate <= 10 /min", id="trial.rate", yields_to="[trial.high]"))
     found = screen(text, rules).findings
+    assert [(each.rule, each.period) for each in found] == [("trial.rate", "day"), ("trial.high", "night")]
+    found = screen(text.replace("to 21:00", "to 20:00"), rules).findings  # an hour of the evening has no name
     assert [(each.rule, each.period) for each in found] == [("trial.rate", None), ("trial.high", "night")]
 
 

@@ -116,7 +116,7 @@ def test_a_line_of_unknown_term_proves_no_absence() -> None:
     assert ids(misspelt.findings) == ["notation.unknown-term"]
     assert outcome(misspelt, "mode.no-back-up") == "not checked"
     row = next(row for row in misspelt.coverage.rules if row.rule == "mode.no-back-up")
-    assert row.reasons == ("a line of settings could not be told",)
+    assert row.reasons == ("a line of settings could not be read",)
 
 
 def test_a_missing_setting_is_not_told_beside_an_unknown_line() -> None:
@@ -140,7 +140,7 @@ def test_an_unknown_line_may_be_what_a_rule_asks_about_where_it_holds_a_word_of_
     found = screen(prescription(*lines, before=f"patient\n  {line}\n"))
     assert "mode.no-back-up" not in ids(found.findings)
     row = next(row for row in found.coverage.rules if row.rule == "mode.no-back-up")
-    assert (row.outcome, row.reasons) == ("not checked", ("a line of patient could not be told",))
+    assert (row.outcome, row.reasons) == ("not checked", ("a line of patient could not be read",))
 
 
 def test_a_line_that_cannot_be_read_is_stated() -> None:

@@ -27,7 +27,7 @@ _OUTCOMES: Final[Mapping[Outcome, str]] = {
     "not checked": "could not be made",
     "does not apply": "do not concern this order",
 }
-_UNSURE: Final = re.compile("a line of (.+) could not be told")
+_UNSURE: Final = re.compile("a line of (.+) could not be read")
 
 
 def derived_values(document: Document, told: frozenset[str] = frozenset()) -> tuple[ValueGroup, ...]:
