@@ -14,6 +14,7 @@ from typing import Final
 from rxlint.library.table_header import Column, line_of, told_event
 from rxlint.library.table_rows import MAX_CELL, Row
 from rxlint.notation import nodes as n
+from rxlint.notation.lines import code_of_line
 from rxlint.notation.render import quoted, render_heading
 from rxlint.notation.statements import Statement, read_detail, read_heading
 from rxlint.notation.write import NewDetail, render_statement
@@ -133,6 +134,10 @@ def _detail(draft: _Draft, number: int, column: Column, cell: str, decimal_comma
         draft.reject(column.section, number, name, cell, told)
         return
     line = value if column.kind == "list" else _line(column, value)
+    if code_of_line(line).text.strip() != line.strip():
+        told = f"{_shown(cell)} holds a #, and what stands after it would be a comment of the document"
+        draft.reject(column.section, number, name, cell, told)
+        return
     statement = read_detail(column.section, line)
     if not _is_meant(statement, column):
         why = told_event(statement.events[0]) if statement.events else f"{_shown(cell)} can't be read"
