@@ -31,7 +31,7 @@ from imports import read_profile
 from library import CLOCK, MAKERS, TEMPLATE_EVERY, census, make_library, make_long
 from page import END, START, long, put
 from peer import schema
-from suite import COLD, INSTALLED, Suite, attempt
+from suite import COLD, INSTALLED, Suite, attempt, once
 from tools import OURS, Environment, Run, StoppedError, Tool, carried, check_report
 from writing import Order, as_notation, as_yaml, key_of
 
@@ -204,6 +204,13 @@ def test_a_run_that_takes_too_long_is_stopped(tmp_path: Path) -> None:
     assert attempt(cell, lambda: Run(1, 1, 1, 1)) is None  # not tried again
 
 
+def test_a_run_that_stands_beside_several_is_taken_and_counted_once() -> None:
+    taken = iter([Run(1, 1, 1, 1), Run(2, 2, 2, 2)])
+    shared = once(lambda: next(taken))
+    assert shared() is shared()
+    assert next(taken).wall == 2
+
+
 def suite(tmp_path: Path, figures: Figures, **options: object) -> Suite:
     environment = Environment(Path("ours"), Path("peers"), (), frozenset())
     return Suite(argparse.Namespace(**options), environment, tmp_path, figures)
@@ -241,7 +248,8 @@ def test_processes_and_unchanged_files_are_measured_as_they_say(tmp_path: Path) 
     (commands / "python").symlink_to(sys.executable)
     (commands / "rxlint").write_text(FAKE, "utf-8")
     environment = Environment(commands, commands, (), frozenset({"--jobs"}))
-    options = argparse.Namespace(limit=10, rounds=2, seconds=10, seed=SEED)
+    written = tmp_path / "figures.json"
+    options = argparse.Namespace(limit=10, rounds=2, seconds=10, seed=SEED, json=written)
     both = Suite(options, environment, tmp_path / "bin", figures())
     library, cold = both.library("realistic", 3), cell(3, 1, 0.5)
     cold.findings = 3
@@ -251,6 +259,8 @@ def test_processes_and_unchanged_files_are_measured_as_they_say(tmp_path: Path) 
         assert found is not None and len(found.runs) == 2
         assert list(found.ratios) == ([f"--jobs 1, beside {way[-1]}"] if "beside" not in way else [])
     assert json.loads((commands / "report-rxlint---jobs-2").read_text("utf-8"))["was here"] is False
+    so_far = read(written).cell("jobs", "realistic", 3, OURS, "--jobs 4")
+    assert so_far is not None and len(so_far.runs) == 1  # written before the last run of all
     both._again(library, 3, cold)
     again = both.figures.cell("again", "realistic", 3, OURS, "unchanged files again")
     assert again is not None and (len(again.runs), list(again.ratios), again.findings) == (2, ["read and hash"], 3)

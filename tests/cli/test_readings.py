@@ -27,10 +27,10 @@ def test_a_finding_stands_in_the_file_of_readings_and_shows_the_order_s_line(run
     result = run_cli("screen", *ON, "order.vrx", "--readings", "now.vrx")
     lines = result.stdout.splitlines()
     assert result.exit_code == 1
-    assert lines[0].startswith("now.vrx:4:3: reject: SpO2 91 % was read, under the alarm limit of 92 %")
+    assert lines[0].startswith("now.vrx:4:3: query: SpO2 91 % was read, under the alarm limit of 92 %")
     assert lines[1].split() == ["written", "SpO2", "91", "%"]
     assert lines[2].split() == ["line", lines[2].split()[1], "low", "SpO2", "92", "%", "(of", "order.vrx)"]
-    assert any(line.startswith("2 documents: 1 to reject") for line in lines)
+    assert any(line.startswith("2 documents: 0 to reject, 1 query") for line in lines)
 
 
 def test_the_json_report_names_the_file_of_each_place(run_cli: RunCli) -> None:
@@ -51,7 +51,7 @@ def test_the_json_report_names_the_file_of_each_place(run_cli: RunCli) -> None:
 
 def test_either_may_come_from_standard_input(run_cli: RunCli) -> None:
     one = run_cli("screen", *ON, "order.vrx", "--readings", "-", input=NOW)
-    assert one.stdout.startswith("<standard input>:4:3: reject: SpO2 91 %")
+    assert one.stdout.startswith("<standard input>:4:3: query: SpO2 91 %")
     other = run_cli("screen", *ON, "-", "--as", "x.vrx", "--readings", "now.vrx", input=ORDER)
     assert "(of x.vrx)" in other.stdout and other.exit_code == 1
 

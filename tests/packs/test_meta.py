@@ -73,7 +73,7 @@ each_measuring = pytest.mark.parametrize("rule", MEASURING, ids=lambda rule: rul
 WITHOUT_BOUNDARY: Final = frozenset({
     "pressure.stated-twice", "pressure.zero-support", "volume.predicted-weight-child",
     "airway.cuff-contradiction", "alarms.decannulation", "humidity.exchanger-small-child",
-    "oxygen.supply-margin", "patient.height-weight-swapped", "patient.height-in-inches", "patient.weight-for-gestation",
+    "oxygen.supply-margin", "patient.height-weight-swapped", "patient.height-in-inches",
     "patient.hours-unaided", "reading.pressure-outside-target", "weaning.shrinks", "weaning.not-ready",
 })  # fmt: skip
 # Rules that compare dates, which have no unit, and one that compares hours a day with a whole day.

@@ -45,7 +45,11 @@ def test_every_derived_term_has_a_row_with_unit_meaning_and_ways() -> None:
     [
         ("baseline", "`PEEP`; or `EPAP`"),
         ("expiratory time", "`cycle time`, `inspiratory time`; or `cycle time`, `I:E`; or `cycle time`, `inspiration`"),
-        ("predicted weight", "`patient sex`, `patient height`"),
+        (
+            "predicted weight",
+            "`patient diagnosis`, `patient sex`, `patient arm span`, `patient height`; "
+            "or `patient sex`, `patient height`; or `patient sex`, `patient arm span`",
+        ),
     ],
 )
 def test_what_a_term_needs_is_its_ways(name: str, needs: str) -> None:
