@@ -43,8 +43,22 @@ _BY_TERM = {
         "equipment.",
     ),
     ("patient", "unaided up to"): ("patient.", "weaning.", "equipment.", "mode.period-gap"),
-    ("patient", "compliance"): ("patient.", "volume.", "timing.", "pressure.", "alarms.crosses-setting"),
-    ("patient", "resistance"): ("patient.", "volume.", "timing.", "pressure.", "alarms.crosses-setting"),
+    ("patient", "compliance"): (
+        "patient.",
+        "volume.",
+        "timing.",
+        "pressure.",
+        "alarms.crosses-setting",
+        "alarms.too-tight",
+    ),
+    ("patient", "resistance"): (
+        "patient.",
+        "volume.",
+        "timing.",
+        "pressure.",
+        "alarms.crosses-setting",
+        "alarms.too-tight",
+    ),
 }
 
 
