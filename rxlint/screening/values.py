@@ -140,7 +140,7 @@ class Teller:
         if isinstance(node, nodes.Number):
             return node.text
         value = evaluate(node, environment)
-        return show_value(value, unit or self._unit_of(node))
+        return show_value(value, unit or self._unit_of(node, value))
 
     def key(self, key: str, environment: Environment, unit: Unit | None = None) -> str:
         """The value of a term as text; as written where it is the value that is set."""
@@ -151,9 +151,15 @@ class Teller:
                 return written
         return show_value(value, unit or unit_for(key, self.facts, self.defined), key, asked=unit is not None)
 
-    def _unit_of(self, node: Node) -> Unit:
+    def _unit_of(self, node: Node, value: Value | Missing) -> Unit:
+        """The unit for an expression where none is asked for; times between dates go by size, as their terms do."""
         kind = check(node, self.names).type
-        return unit_of_type(kind.dimension) if isinstance(kind, NumberType) else PLAIN
+        if not isinstance(kind, NumberType):
+            return PLAIN
+        keys = nodes.keys_in(node)
+        if isinstance(value, Fraction) and kind.dimension == TIME and keys and keys <= context_types().keys():
+            return time_unit(value)
+        return unit_of_type(kind.dimension)
 
     def message(self, message: Message, environment: Environment, fields: dict[str, str] | None = None) -> str:
         """A rule's message with its slots filled."""

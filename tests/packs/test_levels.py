@@ -39,6 +39,11 @@ _HOME: Final = (
 )
 _NEWBORN: Final = "interface nasal prongs; mode A/C-PC; PEEP 5 cmH2O; patient age 3 days"
 _PAUSED: Final = "mode A/C-VC; tidal volume 500 mL; inspiratory flow 60 L/min; inspiratory pause 0.2 s; rate 15 /min"
+_LEAKING: Final = (
+    "mode S/T-PS; IPAP 16 cmH2O; EPAP 4 cmH2O; back-up rate 16 /min; inspiratory time 1 s; limb single with leak port; "
+    "leak port flow 34 L/min at 10 cmH2O; FiO2 28 %; target expired tidal volume 350 to 500 mL; oxygen cylinder 340 L; "
+    "oxygen transfer 3 h"
+)
 _ROAD: Final = "patient place of care transfer; monitoring pulse oximeter"
 _HIGH: Final = "alarm high inspiratory pressure"
 
@@ -114,6 +119,10 @@ LEVELS: Final[tuple[tuple[str, str | None, str], ...]] = (
     ("timing.flow-conflict", "reject", f"{_PAUSED}; inspiratory time 1.4 s"),
     ("timing.flow-conflict", "reject", f"{_PAUSED}; inspiratory time 0.5 s"),
     ("timing.flow-conflict", None, f"{_PAUSED}; inspiratory time 0.7 s"),
+    # what is short because of the leak is told once, and not beside it as a margin of a need without the leak
+    ("transport.oxygen-leak", "reject", _LEAKING),
+    ("oxygen.supply-margin", None, _LEAKING),
+    ("oxygen.supply-margin", "query", _LEAKING.replace("340 L", "500 L").replace("34 L/min", "10 L/min")),
     # by mask the bag is essential, and the monitor good practice
     ("transport.essentials", "query", f"{_ROAD}; interface nasal mask; mode S/T-PS; equipment self-inflating bag"),
     ("transport.essentials", "reject", f"{_ROAD}; interface nasal mask; mode S/T-PS; equipment suction"),
