@@ -1,8 +1,10 @@
-"""Which minutes of the day the named periods of a document hold for, and whether they leave one without a name."""
+"""Which minutes of the day the named periods of a document hold for: whether they leave one without a name, and which
+lie in the hours of another.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Final
 
 from rxlint.notation import nodes as n
@@ -23,6 +25,37 @@ def fill_the_day(blocks: Iterable[Block]) -> bool:
     Of a period that is told with different hours in several sections, the hours that all of them name count. An hour
     that ends at 21:59 where the next begins at 22:00 leaves nothing: one minute is a manner of writing, two are a gap.
     """
+    minutes, bare = _hours_of(blocks)
+    told = minutes.keys() | bare
+    if any(first in told and rest in bare - minutes.keys() for first, rest in _REST):
+        return True
+    covered = 0
+    for each in minutes.values():
+        covered |= each
+    return covered | _minute_later(covered) == _WHOLE
+
+
+def around(blocks: Iterable[Block]) -> Mapping[str, tuple[str, ...]]:
+    """For each period whose hours all lie in those of others, these, the widest first: what they say holds in it too.
+
+    Two periods of the same hours lie in each other. Of hours that several sections tell differently, those count that
+    all of them name; a period without hours, or one that may not come about, lies in none and holds none.
+    """
+    minutes, _ = _hours_of(blocks)
+    return {
+        name: tuple(
+            sorted(
+                (each for each in minutes if each != name and own & ~minutes[each] == 0),
+                key=lambda each: -minutes[each].bit_count(),
+            )
+        )
+        for name, own in minutes.items()
+        if own
+    }
+
+
+def _hours_of(blocks: Iterable[Block]) -> tuple[dict[str, int], set[str]]:
+    """The minutes of each period that is told with hours, and the names of those told without."""
     minutes: dict[str, int] = {}
     bare: set[str] = set()
     for block in blocks:
@@ -33,13 +66,7 @@ def fill_the_day(blocks: Iterable[Block]) -> bool:
             minutes[name] = minutes.get(name, _WHOLE) & _of_windows(period.windows)
         else:
             bare.add(name)
-    told = minutes.keys() | bare
-    if any(first in told and rest in bare - minutes.keys() for first, rest in _REST):
-        return True
-    covered = 0
-    for each in minutes.values():
-        covered |= each
-    return covered | _minute_later(covered) == _WHOLE
+    return minutes, bare
 
 
 def _of_windows(windows: Iterable[n.Window]) -> int:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Final
 
-from rxlint.model.clock import fill_the_day
+from rxlint.model.clock import around, fill_the_day
 from rxlint.model.sets import own_sets, sets_before
 from rxlint.notation import nodes as n
 from rxlint.notation.document import period_name, readings_scope
@@ -175,6 +175,13 @@ class _Parts:
             period = block.heading.period if block.heading is not None else None
             if period is not None and period.windows:
                 self._windows.append((period_name(block), tuple(period.windows)))
+        self._around = around(document.blocks)
+
+    def periods_over(self, period: str | None) -> tuple[str | None, ...]:
+        """The periods whose sections speak in a period, each over those before it: the unnamed one, those in whose
+        hours it lies, itself.
+        """
+        return (None,) if period is None else (None, *self._around.get(period, ()), period)
 
     def periods_at(self, readings: Block) -> frozenset[str | None]:
         """The periods in whose hours readings were taken; none where that can not be told, and they belong to all."""
@@ -206,9 +213,8 @@ def _holds(window: n.Window, time: str) -> bool:
 def _scope(parts: _Parts, period: str | None, readings: Block | None, before: Sequence[Block] = ()) -> Scope:
     gather = _Gather()
     document = parts.document
-    for block in parts.by_period.get(None, ()):
-        gather.add(block)
-    for block in parts.by_period.get(period, ()) if period is not None else ():
+    layers = parts.periods_over(period)
+    for block in (block for layer in layers for block in parts.by_period.get(layer, ())):
         gather.add(block)  # a named section speaks for its period, value by value
     if readings is not None:
         gather.add(readings)
@@ -220,7 +226,7 @@ def _scope(parts: _Parts, period: str | None, readings: Block | None, before: Se
     repeated = frozenset(
         sections[section].key_of(phrase)
         for section, name, phrase in document.repeated
-        if section in sections and name in (None, period)
+        if section in sections and name in layers
     )
     if readings is not None:
         own_set = readings_scope(parts.number[id(readings)])

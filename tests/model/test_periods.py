@@ -1,5 +1,7 @@
 """Periods: which there are, and what a named section says over the unnamed one."""
 
+from fractions import Fraction
+
 import pytest
 
 from rxlint.expressions import Missing
@@ -107,6 +109,54 @@ def test_hours_count_where_all_sections_of_a_period_name_them() -> None:
     text = circuits("night from 23:00 to 07:00", "day from 07:00 to 22:00")
     text += "alarms night from 22:00 to 07:00\n  high rate 40 /min\n"
     assert list(by_period(text)) == [None, "night", "day"]
+
+
+INNER = """prescription "x"
+settings
+  PEEP 5 cmH2O
+  rate 20 /min
+settings night from 22:00 to 07:00
+  PEEP 7 cmH2O
+  rate 16 /min
+settings {inner}
+  rate 14 /min
+"""
+
+
+@pytest.mark.parametrize(
+    "inner", ["from 23:00 to 06:00", "late from 23:00 to 24:00", "late from 22:00 to 07:00", "late from 01:00 to 02:00"]
+)
+def test_what_is_stated_for_the_hours_around_a_period_holds_in_it(inner: str) -> None:
+    found = by_period(INNER.format(inner=inner))
+    name = inner.split(" from ", maxsplit=1)[0].removeprefix("from ")
+    assert in_unit(found[name].as_set.value("PEEP")) == 7
+    assert found[name].as_set.value("rate") == Fraction(14, 60)
+    assert found["night"].as_set.value("rate") == Fraction(16, 60)
+    assert in_unit(found[None].as_set.value("PEEP")) == 5
+
+
+@pytest.mark.parametrize(
+    "inner",
+    ["from 21:59 to 06:00", "from 23:00 to 07:01", "late", "as needed from 23:00 to 06:00", "late from 23:00 to 23:00"],
+)
+def test_what_is_stated_for_hours_that_only_overlap_a_period_is_no_part_of_it(inner: str) -> None:
+    found = by_period(INNER.format(inner=inner))
+    name = "as needed" if "as needed" in inner else inner.split(" from ", maxsplit=1)[0].removeprefix("from ")
+    assert in_unit(found[name].as_set.value("PEEP")) == 5
+
+
+def test_of_two_periods_around_a_period_the_narrower_speaks_over_the_wider() -> None:
+    text = INNER.format(inner="from 01:00 to 02:00") + "settings deep from 00:00 to 04:00\n  PEEP 8 cmH2O\n"
+    assert in_unit(by_period(text)["01:00 to 02:00"].as_set.value("PEEP")) == 8
+
+
+def test_periods_of_the_same_hours_are_one_time() -> None:
+    found = by_period(
+        'prescription "x"\nsettings\n  PEEP 5 cmH2O\nsettings night from 22:00 to 07:00\n  rate 16 /min\n'
+        "alarms asleep from 22:00 to 07:00\n  high rate 40 /min\n"
+    )
+    assert found["night"].is_stated("alarm high rate")
+    assert found["asleep"].as_set.value("rate") == Fraction(16, 60)
 
 
 def test_a_line_that_every_named_period_replaces_is_still_asked_about() -> None:
