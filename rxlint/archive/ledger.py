@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from rxlint.archive.task import Batch, Done, Form
-from rxlint.text.files import write_whole
+from rxlint.text.files import UNFINISHED, write_whole
 
 MANIFEST: Final = "manifest.json"
 DONE: Final = "done.jsonl"
@@ -51,13 +51,13 @@ class Ledger:
             try:
                 yield self._parts(batches, form)
             finally:
-                for left in self._folder.glob(".rxlint-*"):  # of workers that were lost while they wrote
+                for left in self._folder.glob(f"{UNFINISHED}*"):  # of workers that were lost while they wrote
                     with contextlib.suppress(OSError):
                         left.unlink()
 
     def _begin(self) -> None:
         path = self._folder / MANIFEST
-        there = [each for each in self._folder.iterdir() if each.name != LOCK and not each.name.startswith(".rxlint-")]
+        there = [each for each in self._folder.iterdir() if each.name != LOCK and not each.name.startswith(UNFINISHED)]
         if not there:
             write_whole(path, _whole(self._manifest))
             return

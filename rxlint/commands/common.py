@@ -9,17 +9,19 @@ import sys
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 import click
 
 from rxlint.commands.streams import let_go, lose_output, put
+from rxlint.reports.status import EXIT_CLEAN, EXIT_FINDINGS, EXIT_UNREAD, EXIT_USAGE, FAIL_AT, status_of
 
-EXIT_CLEAN: Final = 0
-EXIT_FINDINGS: Final = 1
-EXIT_USAGE: Final = 2
-EXIT_UNREAD: Final = 3
-FAIL_AT: Final = ("reject", "query", "note", "never")
+__all__ = [
+    "EXIT_CLEAN", "EXIT_FINDINGS", "EXIT_UNREAD", "EXIT_USAGE", "FAIL_AT", "Chosen", "Configuration", "is_coloured",
+    "known_rule", "named_rules", "on_day", "read_one", "rulings_of", "shown", "status_of", "with_colour",
+    "with_fail_at", "with_format", "with_known", "with_packs", "with_policies", "with_profiles", "with_python",
+    "with_rules", "with_settings", "write",
+]  # fmt: skip
 
 
 class Configuration(click.ClickException):
@@ -162,18 +164,6 @@ def is_coloured(colour: str) -> bool:
     if sys.stdout is None or not sys.stdout.isatty():
         return False
     return not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
-
-
-def status_of(totals: Any, fail_at: str) -> int:
-    """The exit code of a run with these counts."""
-    if totals.misconfigured:
-        return EXIT_USAGE
-    if totals.unread or totals.crashes:
-        return EXIT_UNREAD
-    if fail_at == "never":
-        return EXIT_CLEAN
-    counted = FAIL_AT[: FAIL_AT.index(fail_at) + 1]
-    return EXIT_FINDINGS if any(totals.levels[level] for level in counted) else EXIT_CLEAN
 
 
 def write(pieces: Iterable[str], end: str = "\n", unread: int = EXIT_CLEAN) -> None:

@@ -20,6 +20,7 @@ from rxlint.commands.common import (
     with_profiles,
     with_python,
 )
+from rxlint.commands.stopping import end_at_once
 
 _NEEDED: Final = ("pygls", "lsprotocol")
 _BY_HAND: Final = """\
@@ -78,4 +79,5 @@ def editor(
         except Configuration as fault:
             raise Faults(fault.message.splitlines()) from None
 
+    end_at_once()  # it writes no file, and would wait for what its client says next
     sys.exit(serve(Workspace(rulings, day, given)))

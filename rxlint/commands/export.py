@@ -70,13 +70,12 @@ def export(
         raise click.UsageError("--subject, --canonical-base and --despite-findings go with --to fhir")
     if subject is not None and not subject.strip():
         raise click.UsageError("--subject is empty")
-    if output is not None and not force and os.path.lexists(output):
-        _refuse(output)
+    target = _target(output, path, force=force) if output is not None else None
     found = _json(path) if form == "json" else _fhir(path, chosen, day, subject, canonical_base or "", despite_findings)
     for line in found.told:
         click.echo(shown(line), err=True)
-    if found.text and output is not None:
-        _write(Path(output), found.text, new=not force)
+    if found.text and output is not None and target is not None:
+        _write(target, output, found.text, new=not force)
     elif found.text:
         write([found.text], end="", unread=EXIT_UNREAD)
     sys.exit(_STATUS[found.outcome])
@@ -109,13 +108,30 @@ def _refuse(output: str) -> NoReturn:
     sys.exit(EXIT_FINDINGS)
 
 
-def _write(path: Path, text: str, *, new: bool) -> None:
+def _target(output: str, source: str, *, force: bool) -> Path:
+    """The file to write. Ends the run where it can't be that one."""
+    from rxlint.text.files import named_file
+
+    try:
+        target = named_file(Path(output))
+        if not force and os.path.lexists(target):
+            _refuse(output)
+        return named_file(Path(output), *([Path(source)] if source != "-" else []))
+    except (OSError, ValueError) as error:
+        _fail(output, error)
+
+
+def _fail(output: str, error: Exception) -> NoReturn:
+    click.echo(f"{shown(output)}: can't be written: {getattr(error, 'strerror', None) or error}", err=True)
+    sys.exit(EXIT_UNREAD)
+
+
+def _write(target: Path, output: str, text: str, *, new: bool) -> None:
     from rxlint.text.files import write_whole
 
     try:
-        write_whole(path, text.encode("utf-8"), new=new)
+        write_whole(target, text.encode("utf-8"), new=new)
     except FileExistsError:  # somebody made it meanwhile
-        _refuse(str(path))
+        _refuse(output)
     except (OSError, ValueError) as error:
-        click.echo(f"{shown(str(path))}: can't be written: {getattr(error, 'strerror', None) or error}", err=True)
-        sys.exit(EXIT_UNREAD)
+        _fail(output, error)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import contextlib
-import stat
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
@@ -75,7 +74,7 @@ def open_files(further: Sequence[FileReport], read: Iterable[str]) -> Iterator[l
     ``read`` are files that the command line names to be read: none of them is written over, and no document, pack,
     policy or settings file is (told by its ending). Raises Configuration for a file that can't be written.
     """
-    from rxlint.text.files import WholeFile
+    from rxlint.text.files import WholeFile, named_file
 
     taken: dict[Path, str] = {}
     for each in read:
@@ -85,25 +84,16 @@ def open_files(further: Sequence[FileReport], read: Iterable[str]) -> Iterator[l
         files: list[_File] = []
         for report in further:
             try:
-                path = report.path.resolve()  # a link stays one: what it leads to is written
-                why = taken.get(path) or _why_not(path)
+                path = named_file(report.path).resolve()
+                why = taken.get(path) or _NEVER.get(path.suffix.lower())
                 if why is not None:
                     raise _refused(report.path, why)
                 taken[path] = "two reports can't be written to one file"
-                files.append(_File(report, stack.enter_context(WholeFile(path))))
+                # Pushed before it is entered: an interrupt between the two must find it.
+                files.append(_File(report, stack.push(WholeFile(path)).__enter__()))
             except (OSError, RuntimeError, ValueError) as error:
                 raise _refused(report.path, _reason(error)) from None
         yield files
-
-
-def _why_not(path: Path) -> str | None:
-    if path.suffix.lower() in _NEVER:
-        return _NEVER[path.suffix.lower()]
-    try:
-        mode = path.stat().st_mode
-    except FileNotFoundError:
-        return None
-    return None if stat.S_ISREG(mode) else "is not a regular file"
 
 
 def _refused(path: Path, why: str) -> Configuration:

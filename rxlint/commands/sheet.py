@@ -187,17 +187,17 @@ def _page(found: Any, screened: Any, rules: Any, asked: Asked, earlier: _Earlier
     from rxlint.library.discover import read_input
     from rxlint.library.screen import Screened
     from rxlint.library.setup_list import NoList
-    from rxlint.reports.sheet.content import Given, sheet_of
+    from rxlint.reports.sheet.content import sheet_of
+    from rxlint.reports.sheet.given import given_of
     from rxlint.reports.sheet.render import sheet_html
     from rxlint.text import Problem
 
-    data = read_input(found) if screened.document is None else None
     key = os.fspath(found.path) if found.path is not None else ""
-    given = Given(
-        rules=rules.of_settings(screened.settings),
-        day=asked.day,
-        shelf=rules.library(found.path, found.searched) if found.path is not None else None,
-        data=data if isinstance(data, bytes) else None,
+    given = given_of(
+        found,
+        screened,
+        rules,
+        asked.day,
         ventilator=asked.ventilator,
         compared=earlier.by_path.get(key),
         unchanged_since=earlier.name,

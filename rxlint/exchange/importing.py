@@ -11,7 +11,7 @@ from rxlint.exchange.documents import NotRead, import_document
 from rxlint.library.screen import document_id, parse_bytes
 from rxlint.library.table_import import safe_name
 from rxlint.text import Problem, printable
-from rxlint.text.files import write_whole
+from rxlint.text.files import named_file, write_whole
 
 Outcome = Literal["imported", "incomplete", "kept", "not read"]
 ENDING = ".vrx"
@@ -33,7 +33,7 @@ class ImportedFile:
 def import_file(data: bytes | Problem, shown: str, to: str | None, *, force: bool = False) -> ImportedFile:
     """Write the document that a JSON file holds: to a file that ends in .vrx, or else to a folder under its identifier.
 
-    ``to`` None writes nothing. ``shown`` names the JSON file in messages.
+    ``to`` None writes nothing. ``shown`` names the JSON file, which is never written over.
     """
     read = NotRead(data.message) if isinstance(data, Problem) else import_document(data)
     if isinstance(read, NotRead):
@@ -44,21 +44,22 @@ def import_file(data: bytes | Problem, shown: str, to: str | None, *, force: boo
     outcome: Outcome = "incomplete" if unread else "imported"
     if to is None:
         return ImportedFile(outcome, unread, read.text)
-    target = _target(read.text, shown, to)
-    there = f"{shown}: {target} is there already and was not overwritten (--force does that)"
-    if not force and os.path.lexists(target):
-        return ImportedFile("kept", (there,), read.text)
+    named = _path(read.text, shown, to)
+    there = f"{shown}: {named} is there already and was not overwritten (--force does that)"
     try:
+        target = named_file(named, Path(shown)) if named == Path(to) else named  # a name of ours takes a link's place
+        if not force and os.path.lexists(target):
+            return ImportedFile("kept", (there,), read.text)
         target.parent.mkdir(parents=True, exist_ok=True)
         write_whole(target, read.text.encode("utf-8"), new=not force)
     except FileExistsError:  # somebody made it meanwhile
         return ImportedFile("kept", (there,), read.text)
     except (OSError, ValueError) as error:
-        return ImportedFile("not read", (f"{target}: can't be written: {getattr(error, 'strerror', None) or error}",))
-    return ImportedFile(outcome, (*unread, f"{shown}: imported as {target}; nobody has checked it yet"), read.text)
+        return ImportedFile("not read", (f"{named}: can't be written: {getattr(error, 'strerror', None) or error}",))
+    return ImportedFile(outcome, (*unread, f"{shown}: imported as {named}; nobody has checked it yet"), read.text)
 
 
-def _target(text: str, shown: str, to: str) -> Path:
+def _path(text: str, shown: str, to: str) -> Path:
     path = Path(to)
     if path.suffix.lower() == ENDING and not path.is_dir():
         return path

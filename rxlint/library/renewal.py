@@ -14,7 +14,7 @@ from rxlint.library.known import MAX_BYTES, Known, read_known, relative, shrunk,
 from rxlint.library.rulings import Rulings
 from rxlint.library.screen import screen_under
 from rxlint.screening.engine import Screening
-from rxlint.text.files import ChangedError, read_up_to
+from rxlint.text.files import ChangedError, named_file, read_up_to
 
 
 @dataclass(slots=True)
@@ -38,13 +38,17 @@ def renew(
     write: bool = True,
 ) -> Renewal:
     """Start the list at ``path`` (``start``), or shrink it; without ``write`` only say what would become of it."""
-    there = os.path.lexists(path)
+    try:
+        target = named_file(path)  # its paths start from the folder of the name all the same, as for who reads it
+        there = os.path.lexists(target)
+    except (OSError, ValueError) as error:
+        return _refused(f"{shown} can't be used as a list: {getattr(error, 'strerror', None) or error}")
     if start and there:
         return _refused(f"{shown} is there already, and a list of known findings only ever shrinks")
     if not start and not there:
         return _refused(f"there is no list {shown}; --start writes one")
-    before = _bytes_of(path)
-    known, problems = read_known(path, shown)
+    before = _bytes_of(target)
+    known, problems = read_known(target, shown)
     if known is None:
         return _refused(*map(str, problems))
     result = Renewal()
@@ -53,7 +57,7 @@ def renew(
     result.changed = after != known
     if write and (result.changed or start):
         try:
-            write_known(path, after, before)
+            write_known(target, after, before)
         except (ChangedError, FileExistsError):
             return _refused(f"{shown} was changed meanwhile by somebody else; nothing is written")
         except OSError as error:

@@ -308,6 +308,7 @@ def _work(
     pipe: Connection, others: Sequence[Connection], rules: Rulings | None, asked: Asked, day: datetime.date, make: Maker
 ) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # the run itself stops the others
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)  # with this; a fork has what the run does about it
     for each in others:  # of the run, which would seem to live as long as they are open
         each.close()
     if rules is None:

@@ -9,7 +9,6 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import os
-import tempfile
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Final
@@ -89,15 +88,19 @@ def keep(name: str, key: str, text: str) -> None:
         place.mkdir(mode=0o700, parents=True, exist_ok=True)
         if not is_ours(place):
             return
-        handle, temporary = tempfile.mkstemp(prefix=f".{name}.", dir=place)
+        temporary = place / f".{name}.{os.urandom(8).hex()}"  # known before it is there: see below
         try:
-            with os.fdopen(handle, "wb") as file:
+            with open(temporary, "xb", opener=_private) as file:
                 file.write(_head(key, body) + b"\n" + body)
             os.replace(temporary, place / name)
-        except BaseException:
+        except BaseException:  # also an interrupt, whenever it comes
             with contextlib.suppress(OSError):
                 os.unlink(temporary)
             raise
+
+
+def _private(path: str, flags: int) -> int:
+    return os.open(path, flags, 0o600)
 
 
 def _head(key: str, body: bytes) -> bytes:

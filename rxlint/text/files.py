@@ -6,12 +6,14 @@ import contextlib
 import errno
 import os
 import stat
-import tempfile
 from pathlib import Path
-from typing import Self
+from typing import BinaryIO, Final, Self
 
 # Without this flag, opening a pipe waits until somebody writes to it. Windows has neither such pipes nor the flag.
 _NO_WAIT = getattr(os, "O_NONBLOCK", 0)
+_NEW: Final = os.O_CREAT | os.O_EXCL | os.O_WRONLY | getattr(os, "O_BINARY", 0)  # the last for Windows
+UNFINISHED: Final = ".rxlint-"
+"""What the name of a file begins with that is not written to its end: hidden, and without a document's ending."""
 
 
 def _opener(path: str, flags: int) -> int:
@@ -41,6 +43,29 @@ def linked_file(path: Path) -> Path | None:
         return path
 
 
+def named_file(path: Path, *read: Path) -> Path:
+    """The file to write for a name that somebody gave: of a link what it leads to, wherever that is and whether it is
+    there already. Every command that writes a file of a given name asks here, so that none replaces a link.
+
+    ``read`` are files that the command reads, and must not write over. Raises OSError for these, for a ring of links,
+    and for a folder, a pipe, a device: what was no file must not become one; ValueError for a name that is none.
+    """
+    target = Path(os.path.realpath(path)) if path.is_symlink() else path
+    if target.is_symlink():
+        raise OSError(errno.ELOOP, os.strerror(errno.ELOOP), str(path))
+    try:
+        status = target.stat()
+    except FileNotFoundError:
+        return target
+    if not stat.S_ISREG(status.st_mode):
+        raise OSError(errno.EINVAL, "is not a regular file", str(path))
+    for each in read:
+        with contextlib.suppress(FileNotFoundError):
+            if os.path.samestat(each.stat(), status):
+                raise OSError(errno.EINVAL, "the file that is read is not written over", str(path))
+    return target
+
+
 class ChangedError(OSError):
     """The file is no longer what it was when it was read."""
 
@@ -49,25 +74,36 @@ class WholeFile:
     """A file that is written piece by piece under another name, and takes its place in one step.
 
     A context: what is not ``put`` in place by its end is taken away again. A link would be replaced by a file: give
-    the path that it leads to. Raises OSError where the folder can't be written to, or what stands there is closed.
+    the path that it leads to (``named_file``). Entering it raises OSError where the folder can't be written to, or what
+    stands there is closed.
     """
 
     def __init__(self, path: Path) -> None:
         self._path = path
-        _refuse_closed(path)
+        # Known before there is a file of that name, which can be taken away then whenever an interrupt comes.
+        self._name = path.parent / f"{UNFINISHED}{os.urandom(8).hex()}"
+        self._file: BinaryIO | None = None
         self._is_put = False
-        handle, self._name = tempfile.mkstemp(dir=path.parent, prefix=".rxlint-")
-        try:
-            self._file = os.fdopen(handle, "wb")
-        except BaseException:
-            os.close(handle)
-            self._take_away()
-            raise
 
     def __enter__(self) -> Self:
+        _refuse_closed(self._path)
+        try:
+            handle = os.open(self._name, _NEW, 0o600)
+            try:
+                self._file = os.fdopen(handle, "wb")
+            except BaseException:
+                os.close(handle)
+                raise
+        except FileExistsError:  # the name of another's, by a chance that nobody lives to see
+            raise
+        except BaseException:
+            self._take_away()
+            raise
         return self
 
     def __exit__(self, *_: object) -> None:
+        if self._file is None:
+            return
         with contextlib.suppress(OSError):  # what went wrong first is what is told
             self._file.close()
         if not self._is_put:
@@ -79,10 +115,12 @@ class WholeFile:
 
     def write(self, data: bytes) -> None:
         """Add to the file. Raises OSError."""
+        assert self._file is not None
         self._file.write(data)
 
     def put(self, instead_of: bytes | None = None, *, new: bool = False, settle: bool = True) -> None:
         """Put the file in its place; see ``write_whole``. Raises ChangedError, FileExistsError and OSError."""
+        assert self._file is not None
         self._file.flush()
         if settle:
             os.fsync(self._file.fileno())
@@ -107,15 +145,15 @@ def write_whole(
     Its permissions are kept, and its owner where that is possible. With ``instead_of`` it is written only where the
     file still holds these bytes right before; raises ChangedError where it does not, and OSError where it can't be
     written. A ``new`` one never takes the place of another, whoever made that: raises FileExistsError. A link would be
-    replaced by a file: give the path that it leads to. Without ``settle`` it is not waited until the file is on the
-    disk: for many files that can be made again, after a power cut too.
+    replaced by a file: give the path that it leads to (``named_file``). Without ``settle`` it is not waited until the
+    file is on the disk: for many files that can be made again, after a power cut too.
     """
     with WholeFile(path) as file:
         file.write(data)
         file.put(instead_of, new=new, settle=settle)
 
 
-def _put_new(name: str, path: Path) -> None:
+def _put_new(name: Path, path: Path) -> None:
     """Give a file a name that no other has: unlike a new name, a further one never takes the place of a file."""
     try:
         os.link(name, path)
@@ -130,7 +168,7 @@ def _put_new(name: str, path: Path) -> None:
         os.unlink(name)
 
 
-def _dress(name: str, path: Path) -> None:
+def _dress(name: Path, path: Path) -> None:
     """Give a new file the permissions and the owner of the one whose place it takes, or those of any new file."""
     if not path.exists():
         os.chmod(name, 0o666 & ~_umask())

@@ -8,7 +8,7 @@ import sys
 import tracemalloc
 from collections.abc import Iterator
 from importlib.resources import files
-from io import BytesIO, RawIOBase
+from io import BufferedReader, BytesIO, RawIOBase
 from pathlib import Path
 from typing import Any
 
@@ -323,6 +323,72 @@ def test_memory_does_not_grow_with_the_stream() -> None:
         tracemalloc.stop()
     assert len(held) == 3
     assert held[2] - held[1] < 200_000, held  # 25 lines are 0.8 MB, and as read more than twice that
+
+
+class _Endless(RawIOBase):
+    """A line that goes on for so many bytes, made as they are read; then its end, and another line."""
+
+    def __init__(self, size: int) -> None:
+        self._left = size
+        self._after = BytesIO(b"\n" + line("after", "x"))
+
+    def readable(self) -> bool:
+        return True
+
+    def readinto(self, room: Any, /) -> int:
+        count = min(self._left, len(room))
+        if not count:
+            return self._after.readinto(room)
+        room[:count] = b"x" * count
+        self._left -= count
+        return count
+
+
+def test_memory_does_not_grow_with_a_line_that_has_no_end() -> None:
+    """Ten times the limit: no more than the beginning is held, and the next line is read."""
+    size = 10 * LONGEST_LINE
+    stream: Any = BufferedReader(_Endless(size))
+    tracemalloc.start()
+    try:
+        given = list(read_lines(stream))
+        most = tracemalloc.get_traced_memory()[1]
+    finally:
+        tracemalloc.stop()
+    assert given[0].data == Problem(f"the line is too long: {size + 1:,} bytes, the limit is {LONGEST_LINE:,}")
+    assert [(each.line, each.id, each.data) for each in given[1:]] == [(2, "after", b"x")]
+    assert most < 3 * LONGEST_LINE, most
+
+
+@pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="nothing tells here what a process holds")
+def test_a_pipe_whose_line_has_no_end_takes_no_more_room_and_goes_on(tmp_path: Path) -> None:
+    """A pipe with a name, as a process reads it: what it held at most after sixteen times the limit."""
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    command = [sys.executable, "-m", "rxlint", "screen", "--from-lines", str(pipe), *ON]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, env={**os.environ, "PYTHONPATH": str(PLACE)}) as process:
+        assert process.stdout is not None
+        with pipe.open("wb") as stream:
+            stream.write(line("before", SOUND))
+            stream.flush()
+            assert json.loads(process.stdout.readline())["id"] == "before"
+            before = most_held(process.pid)
+            for _ in range(16):
+                stream.write(b"x" * LONGEST_LINE)
+            stream.flush()
+            after = most_held(process.pid)
+            stream.write(b"\n" + line("after", SLIP))
+            stream.flush()
+            told = [json.loads(process.stdout.readline()) for _ in range(2)]
+        assert (process.stdout.readline() != b"", process.wait()) == (True, 3)
+    assert [each["line"] for each in told] == [2, 3] and told[1]["id"] == "after"
+    assert told[0]["document"]["problems"][0]["message"].startswith(f"the line is too long: {16 * LONGEST_LINE + 1:,}")
+    assert after - before < 4 * LONGEST_LINE, (before, after)
+
+
+def most_held(process: int) -> int:
+    """The most memory that a process has held so far, in bytes."""
+    text = Path(f"/proc/{process}/status").read_text("ascii")
+    return next(int(each.split()[1]) * 1024 for each in text.splitlines() if each.startswith("VmHWM"))
 
 
 def test_the_schema_has_the_shapes_of_the_report() -> None:

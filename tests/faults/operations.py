@@ -21,10 +21,11 @@ UNTIDY: Final = SLIP.replace("  PEEP                  5 cmH2O", "     PEEP 5 cmH
 def run(arguments: list[str]) -> None:
     """Run a command line of rxlint; `keep` keeps a text between runs. Ends with the exit code of the command."""
     from rxlint.cli import main
+    from rxlint.commands.stopping import until_asked
     from rxlint.store import kept
 
     if arguments == ["keep"]:
-        kept.keep(*KEPT)
+        until_asked(lambda: kept.keep(*KEPT))
         return
     if arguments[0] == "archive":
         _without_others()

@@ -4,6 +4,7 @@ import json
 import os
 import re
 import shutil
+import signal
 import subprocess
 import sys
 from collections import Counter
@@ -114,9 +115,11 @@ class Server:
         ended = self.run(arguments, cwd, "-e", "trace=%file,%desc", "-s", "0", "-o", str(log), **environment)
         return ended, list(_steps_in(log.read_text("utf-8", "replace").splitlines()))
 
-    def killed_at(self, step: Step, arguments: Sequence[str], cwd: Path, **environment: str) -> Ended:
-        """A run that is killed when it comes to a step, right before that is done."""
-        what = f"inject={step.name}:signal=SIGKILL:when={step.number}"
+    def killed_at(
+        self, step: Step, arguments: Sequence[str], cwd: Path, by: signal.Signals = signal.SIGKILL, **environment: str
+    ) -> Ended:
+        """A run that gets a signal when it comes to a step: SIGKILL ends it right before that is done."""
+        what = f"inject={step.name}:signal={by.name}:when={step.number}"
         return self.run(arguments, cwd, "-e", f"trace={step.name}", "-e", what, "-o", os.devnull, **environment)
 
     def full_from(self, step: Step, arguments: Sequence[str], cwd: Path, **environment: str) -> Ended:

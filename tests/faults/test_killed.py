@@ -1,6 +1,6 @@
 """A run that is killed at any of its steps leaves every document whole, and the next run does what it ever did.
 
-`RXLINT_FAULTS=all` kills at every system call that touches a file, in place of some of those that change one.
+`RXLINT_FAULTS=all` kills at every system call that changes a file, in place of some of them.
 """
 
 import os

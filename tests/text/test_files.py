@@ -5,10 +5,8 @@ import os
 import stat
 import subprocess
 import sys
-import tempfile
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -16,7 +14,7 @@ from rxlint.text.files import ChangedError, WholeFile, write_whole
 from tests.conftest import ROOT
 
 OLD, NEW = b"old\r\n", b"old\r\nnew\r\n"
-STEPS = ["mkstemp", "fdopen", "fsync", "chown", "chmod", "replace"]
+STEPS = ["open", "fdopen", "fsync", "chown", "chmod", "replace"]
 BEFORE = [step for step in STEPS if step not in ("chown",)]  # a file of another owner is written all the same
 
 
@@ -25,10 +23,6 @@ def file(tmp_path: Path) -> Path:
     path = tmp_path / "order.vrx"
     path.write_bytes(OLD)
     return path
-
-
-def home_of(step: str) -> Any:
-    return tempfile if step == "mkstemp" else os
 
 
 def names(folder: Path) -> list[str]:
@@ -86,7 +80,7 @@ def test_a_step_that_fails_leaves_the_old_file(
         raise error
 
     with monkeypatch.context() as patch:
-        patch.setattr(home_of(step), step, fail)
+        patch.setattr(os, step, fail)
         with pytest.raises(type(error)):
             write_whole(file, NEW)
     assert file.read_bytes() == OLD
@@ -134,23 +128,22 @@ def test_a_folder_that_cannot_be_written_down_is_no_fault(file: Path, monkeypatc
 
 
 KILL = """
-import os, sys, tempfile
+import os, sys
 from pathlib import Path
 from rxlint.text.files import write_whole
 path, step, after = Path(sys.argv[1]), sys.argv[2], sys.argv[3] == "after"
-home = tempfile if step == "mkstemp" else os
-real = getattr(home, step)
+real = getattr(os, step)
 def killed(*given, **named):
     if after:
         real(*given, **named)
     os._exit(9)
-setattr(home, step, killed)
+setattr(os, step, killed)
 write_whole(path, path.read_bytes() + b"new\\r\\n")
 """
 
 
 @pytest.mark.parametrize("when", ["before", "after"])
-@pytest.mark.parametrize("step", ["mkstemp", "fsync", "chmod", "replace"])
+@pytest.mark.parametrize("step", ["open", "fsync", "chmod", "replace"])
 def test_a_program_that_is_killed_leaves_one_of_the_two_whole(step: str, when: str, file: Path) -> None:
     found = subprocess.run(
         [sys.executable, "-c", KILL, file, step, when], env={**os.environ, "PYTHONPATH": str(ROOT)}, check=False
@@ -160,7 +153,7 @@ def test_a_program_that_is_killed_leaves_one_of_the_two_whole(step: str, when: s
     assert file.read_bytes() == (NEW if replaced else OLD)
     left = [name for name in names(file.parent) if name != "order.vrx"]
     assert all(name.startswith(".rxlint-") for name in left)
-    assert len(left) == (0 if replaced or (step, when) == ("mkstemp", "before") else 1)
+    assert len(left) == (0 if replaced or (step, when) == ("open", "before") else 1)
 
 
 def test_a_file_that_was_changed_meanwhile_is_left_alone(file: Path) -> None:

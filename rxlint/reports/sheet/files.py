@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Final
 
-from rxlint.text.files import read_up_to, write_whole
+from rxlint.text.files import named_file, read_up_to, write_whole
 
 _MARKS: Final = (b'<meta name="generator" content="rxlint sheet">', b"%PDF-")
 _HEAD: Final = 4_000
@@ -16,7 +16,8 @@ class NotWritten(ValueError):
 
 
 def write_page(path: Path, data: bytes, within: Path | None = None) -> None:
-    """Write a page in one step. ``within`` is the folder that nothing may be written outside of, links followed.
+    """Write a page in one step. ``within`` is the folder that nothing may be written outside of, links followed: a page
+    of it has no name that anybody gave, and takes the place of a link. Of a page that was named, a link is written to.
 
     Raises NotWritten where another file stands there, or it can't be written.
     """
@@ -29,7 +30,7 @@ def write_page(path: Path, data: bytes, within: Path | None = None) -> None:
             raise NotWritten(f"{path} is a folder")
         if path.exists() and not is_page(path):
             raise NotWritten(f"{path} is there already and is no sheet of rxlint: give another name")
-        write_whole(path, data, settle=within is None)
+        write_whole(path if within is not None else named_file(path), data, settle=within is None)
     except OSError as error:
         raise NotWritten(f"{path} can't be written: {error.strerror or error}") from None
 

@@ -25,7 +25,7 @@ MARGINS: Final = (18.0, 13.0, 16.0, 13.0)  # mm: as @page of templates/base.css
 _OPTIONS: Final = (
     *("--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--hide-scrollbars"),
     *("--disable-background-networking", "--disable-component-update", "--disable-sync"),
-    "--host-resolver-rules=MAP * ~NOTFOUND",  # what a page asks for is logged and goes no further
+    "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1",  # what a page asks for is logged and goes no further
 )
 _LIMIT: Final = 120  # seconds for one command of a browser or of npm; beyond, it hangs
 
@@ -49,7 +49,12 @@ class Seen:
     @property
     def outside(self) -> list[str]:
         """The addresses that are not on this disk."""
-        return [each for each in self.asked if not each.startswith(("file:", "data:"))]
+        return self.beyond()
+
+    def beyond(self, server: str | None = None) -> list[str]:
+        """The addresses that are neither on this disk nor at a server of the test's own."""
+        own = ("file:", "data:", "blob:", *([server] if server is not None else []))
+        return [each for each in self.asked if not each.startswith(own)]
 
 
 class Browser:
@@ -72,6 +77,13 @@ class Browser:
         self.driver.get("about:blank")  # else a fragment alone would not load the page anew
         self.seen()
         self.driver.get(page.as_uri() + fragment)
+
+    def visit(self, address: str, width: int = DESK, *, dark: bool = False) -> None:
+        """Open a page from a server in a window of a width; what was seen before is forgotten."""
+        self.show(width, dark=dark)
+        self.driver.get("about:blank")
+        self.seen()
+        self.driver.get(address)
 
     def letters(self, size: int) -> None:
         """The size of letters that the reader has chosen in the browser, in pixels; 16 where none is chosen."""
