@@ -28,6 +28,7 @@ ORDER = (
     "reports",
     "archive",
     "editor",
+    "page",
     "commands",
 )
 SKIN = ("cli", "__main__")  # they may import everything, and nothing imports them
@@ -163,6 +164,14 @@ def test_files_and_functions_are_short() -> None:
     sources = [(path.relative_to(ROOT), path.read_text("utf-8")) for path in files]
     long_files = [f"{path}: {lines} lines" for path, text in sources if (lines := text.count("\n")) > LONGEST_FILE]
     assert long_files + [line for path, text in sources for line in long_functions(text, path)] == []
+
+
+def test_scripts_and_styles_of_the_page_are_short() -> None:
+    web = PACKAGE / "page" / "web"
+    files = [path for path in web.rglob("*") if path.suffix in (".ts", ".mjs", ".css") and path.is_file()]
+    own = [path for path in files if "node_modules" not in path.parts]
+    assert len(own) >= 5, "the walk has missed the page"
+    assert [str(path) for path in own if path.read_text("utf-8").count("\n") > LONGEST_FILE] == []
 
 
 def test_a_long_function_is_seen() -> None:

@@ -26,18 +26,36 @@ _TOLD_AT: Final = re.compile(r"\(([^()\n]+\.vrx):([1-9][0-9]{0,5})\)", re.IGNORE
 
 def marks(snapshot: Snapshot) -> tuple[Mark, ...]:
     """Everything there is to tell of a document, in the order of the text."""
+    found = [
+        *problem_marks(snapshot),
+        *(_of_finding(each, snapshot) for each in findings_told(snapshot)),
+        *crash_marks(snapshot),
+    ]
+    return tuple(sorted(found, key=lambda mark: (mark.place.line, mark.place.column)))
+
+
+def problem_marks(snapshot: Snapshot) -> tuple[Mark, ...]:
+    """Why a text could not be read, or not be screened."""
     screened = snapshot.screened
     told = _NOT_SCREENED if screened.misconfigured else ""
-    found = [_of_problem(each, snapshot.lines, told) for each in screened.problems]
-    if screened.screening is not None:
-        several = screened.document is not None and len(periods_of(screened.document)) > 1
-        found += [
-            _of_finding(each if several else replace(each, period=None), snapshot)
-            for each in screened.screening.findings
-        ]
-        start = _start(snapshot.lines)
-        found += [Mark(start, "reject", printable(each.told), each.rule) for each in screened.screening.crashes]
-    return tuple(sorted(found, key=lambda mark: (mark.place.line, mark.place.column)))
+    return tuple(_of_problem(each, snapshot.lines, told) for each in screened.problems)
+
+
+def findings_told(snapshot: Snapshot) -> tuple[Finding, ...]:
+    """The findings as they are told: of an order with one period alone, that is left out."""
+    screening, document = snapshot.screened.screening, snapshot.screened.document
+    if screening is None:
+        return ()
+    several = document is not None and len(periods_of(document)) > 1
+    return tuple(each if several else replace(each, period=None) for each in screening.findings)
+
+
+def crash_marks(snapshot: Snapshot) -> tuple[Mark, ...]:
+    """Rules that failed, each at the text's beginning."""
+    screening = snapshot.screened.screening
+    crashes = screening.crashes if screening is not None else ()
+    start = _start(snapshot.lines)
+    return tuple(Mark(start, "reject", printable(each.told), each.rule) for each in crashes)
 
 
 def summary(snapshot: Snapshot) -> str:
@@ -73,18 +91,23 @@ def _start(lines: Sequence[Line]) -> Place:
     return Place(line.number, indent + 1, line.number, max(len(line.text.rstrip()), indent) + 1)
 
 
-def _of_finding(finding: Finding, snapshot: Snapshot) -> Mark:
+def related_marks(finding: Finding, snapshot: Snapshot) -> tuple[RelatedMark, ...]:
+    """The other places that have to do with a finding, each in its file."""
     related = [
         RelatedMark(Location(_path(snapshot, each.place.file), replace(each.place, file=None)), printable(each.message))
         for each in finding.related
     ]
+    return (*related, *_in_template(finding, snapshot))
+
+
+def _of_finding(finding: Finding, snapshot: Snapshot) -> Mark:
     return Mark(
         finding.place,
         finding.level,
         "\n".join(_lines(finding)),
         finding.rule,
         settled=not finding.counts,
-        related=(*related, *_in_template(finding, snapshot)),
+        related=related_marks(finding, snapshot),
         fingerprint=finding.fingerprint,
     )
 

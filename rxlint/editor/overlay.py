@@ -111,7 +111,7 @@ class Library:
         changed = Changed()
         for shown in before.keys() | self.open.keys():
             old, new = before.get(shown), self.open.get(shown)
-            if old is not None and new is not None and old.text == new.text:
+            if old is new or (old is not None and new is not None and old.text == new.text):
                 continue
             heads = [each.head if each is not None else self._on_disk(shown) for each in (old, new)]
             changed |= Changed.between(*heads)

@@ -8,7 +8,6 @@ never told.
 from __future__ import annotations
 
 import asyncio
-import gc
 import logging
 from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import ThreadPoolExecutor
@@ -24,8 +23,8 @@ from rxlint.editor.convert import Lines, Texts, Wants
 from rxlint.editor.diagnostics import marks as marks_of
 from rxlint.editor.shapes import Mark
 from rxlint.editor.snapshot import Snapshot
-from rxlint.editor.workspace import Workspace
-from rxlint.editor.yaml_files import YamlFile, yaml_marks
+from rxlint.editor.workspace import Workspace, settle
+from rxlint.editor.yaml_files import YamlFile
 from rxlint.notation.tree import Place
 
 DEBOUNCE: Final = 0.05
@@ -201,27 +200,19 @@ class Session:
         """Screen a text. A fault of ours is told in the document: it must not look as if nothing had been found."""
         try:
             snapshot = None if document.is_yaml else self._snapshot(document, text)
-            marks = marks_of(snapshot) if snapshot is not None else self._marks_of_rules(document, text)
+            marks = marks_of(snapshot) if snapshot is not None else self.workspace.marks_of_rules(document.path, text)
             lines, texts = Lines(text), self.texts()
             diagnostics = [texts.diagnostic(mark, lines, self.wants) for mark in marks]
             self._tell_settings(texts)
             if self._settled != self.workspace.made:
                 self._settled = self.workspace.made
-                self.screening.submit(_settle)
+                self.screening.submit(settle)
             return snapshot, marks, diagnostics
         except Exception as error:
             _log.exception("%s could not be screened", document.uri)
             told = f"could not be screened, through a fault of this program: {type(error).__name__}: {error}"
             mark = Mark(Place(1, 1, 2, 1), "reject", told)
             return None, (mark,), [self.texts().diagnostic(mark, Lines(text), Wants())]
-
-    def _marks_of_rules(self, document: Document, text: str) -> tuple[Mark, ...]:
-        """What is told of a file of rules; of settings that stand as they are saved, also what their files have."""
-        file = self.workspace.yaml_file(document.path, text)
-        found = yaml_marks(file)
-        if not found and file.kind == "settings" and self.workspace.text_of(file.path) == text:
-            return self.workspace.settings_marks().get(file.path, ())
-        return found
 
     def _tell_settings(self, texts: Texts) -> None:
         found: dict[str, list[types.Diagnostic]] = {}
@@ -274,13 +265,6 @@ class Session:
         where = self.workspace.open_path(path)
         known = next((each.uri for each in list(self.documents.values()) if each.path == where), None)
         return known or from_fs_path(str(path)) or path.as_posix()
-
-
-def _settle() -> None:
-    """Keep the rules, which stay for the session, out of the search for garbage: it would take 100 ms at any time."""
-    gc.unfreeze()  # those of before
-    gc.collect()
-    gc.freeze()
 
 
 def _stop(document: Document) -> None:

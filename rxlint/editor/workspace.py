@@ -7,6 +7,7 @@ snapshot takes seconds, for the rules are read then.
 from __future__ import annotations
 
 import datetime
+import gc
 import re
 import threading
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -17,7 +18,7 @@ from typing import Final
 from rxlint.editor.overlay import Changed, Library, Open, OverlaidLibraries, Stamp, head_of_text, stamp_of
 from rxlint.editor.shapes import Mark
 from rxlint.editor.snapshot import Snapshot
-from rxlint.editor.yaml_files import YamlFile
+from rxlint.editor.yaml_files import YamlFile, yaml_marks
 from rxlint.editor.yaml_known import KnownPacks, files_beside, named_as
 from rxlint.library.discover import ENDING, read_bytes
 from rxlint.library.roots import root_of
@@ -34,7 +35,10 @@ _PLACED: Final = re.compile(r"(?P<path>.+?):(?P<line>[0-9]+):(?P<column>[0-9]+):
 
 @dataclass(slots=True)
 class _Buffer:
-    """An open text, where it is (links followed), its head, the library it stands in, and the last snapshot of it."""
+    """An open text, where it is (links followed), its head, the library it stands in, and the last snapshot of it.
+
+    ``laid`` is the text as it lies over each library, by the root of that; None where it lies outside.
+    """
 
     path: Path
     text: str = ""
@@ -42,11 +46,23 @@ class _Buffer:
     head: Head | Problem = field(default_factory=lambda: Problem("not read yet"))
     root: Path | None = None
     snapshot: Snapshot | None = None
+    laid: dict[Path, Open | None] = field(default_factory=dict)
+
+    def over(self, root: Path) -> Open | None:
+        """The text as it lies over a library, made once for each state of it."""
+        if root not in self.laid:
+            shown = _within(self.resolved, root)
+            head = self.head
+            if shown is not None and isinstance(head, Head):
+                head = Head(shown, *_said(head))
+            self.laid[root] = Open(shown, head, self.text) if shown is not None else None
+        return self.laid[root]
 
 
 class Workspace:
     """The state of a session. ``make_rulings`` makes the rules anew (it may raise Faults), ``day`` is the day that
     dates are judged on (None: today, whenever that is), ``given`` are the files that the command line names.
+    ``is_told`` says that every change of a file is told by ``changed``, so that none has to be looked for.
     """
 
     def __init__(
@@ -54,9 +70,12 @@ class Workspace:
         make_rulings: Callable[[], Rulings] = Rulings,
         day: datetime.date | None = None,
         given: Iterable[Path] = (),
+        *,
+        is_told: bool = False,
     ) -> None:
         self._make_rulings = make_rulings
         self._day = day
+        self._is_told = is_told
         self._given = tuple(given)
         self._folders: tuple[Path, ...] = ()
         self._buffers: dict[Path, _Buffer] = {}
@@ -69,6 +88,7 @@ class Workspace:
         self._stamps: dict[Path, Stamp | None] = {}
         self._known_packs = KnownPacks()
         self._yaml: dict[Path, YamlFile] = {}
+        self._roots: dict[Path, Path] = {}  # each root once: a keystroke compares those of all open texts
         self._settings: dict[Path, Path | None] = {}  # by folder, the settings that were found for it
 
     # ---- what the editor says
@@ -91,6 +111,19 @@ class Workspace:
             self.warm()
             return frozenset(self._buffers)
 
+    def set_day(self, day: datetime.date) -> frozenset[Path]:
+        """The day that dates are judged on. All open documents may come out otherwise now."""
+        with self._lock:
+            self._day = day
+            return frozenset(self._buffers)
+
+    def let_go(self, path: Path) -> None:
+        """Nothing is asked of an open text for now: what was worked out of it need not be remembered."""
+        with self._lock:
+            buffer = self._buffers.get(path)
+            if buffer is not None:
+                buffer.snapshot = None
+
     def put(self, path: Path, text: str) -> frozenset[Path]:
         """A text is open and stands so; a path that is not absolute names one that is saved nowhere. The other open
         documents that may come out otherwise now.
@@ -104,6 +137,7 @@ class Workspace:
                 buffer.text = text
                 buffer.head = head_of_text(text, path.name)
                 buffer.snapshot = None
+                buffer.laid.clear()
                 buffer.root = self._root_of(buffer)
             return (affected | self._lay()) - {path}
 
@@ -171,6 +205,14 @@ class Workspace:
                 return last
             self._yaml[path] = made
             return made
+
+    def marks_of_rules(self, path: Path, text: str) -> tuple[Mark, ...]:
+        """What is told of a file of rules; of settings that stand as they are saved, also what their files have."""
+        file = self.yaml_file(path, text)
+        found = yaml_marks(file)
+        if not found and file.kind == "settings" and self.text_of(file.path) == text:
+            return self.settings_marks().get(file.path, ())
+        return found
 
     def drop_yaml(self, path: Path) -> frozenset[Path]:
         """A file of rules is closed; nothing else is touched, for only what is saved holds."""
@@ -241,6 +283,8 @@ class Workspace:
 
     def _renewed(self) -> frozenset[Path]:
         """Forget the rules where a file that they were made from has changed: a glance at some dozen files."""
+        if self._is_told:
+            return frozenset()
         same = all(stamp_of(path) == stamp for path, stamp in self._stamps.items())
         if same and all(find_settings(folder) == found for folder, found in self._settings.items()):
             return frozenset()
@@ -285,7 +329,8 @@ class Workspace:
         if not buffer.path.is_absolute():
             return None
         folder = buffer.path.parent
-        return root_of(buffer.path, self._ruling(folder).settings, self._searched(folder))
+        root = root_of(buffer.path, self._ruling(folder).settings, self._searched(folder))
+        return self._roots.setdefault(root, root) if root is not None else None
 
     def _lay(self) -> frozenset[Path]:
         """Lay all open texts over the libraries that they stand in."""
@@ -294,16 +339,19 @@ class Workspace:
             buffer.root = buffer.root or self._root_of(buffer)
         for library in self._libraries.by_root.values():
             texts: dict[str, Open] = {}
+            root = self._roots.setdefault(library.root, library.root)
             for buffer in self._buffers.values():
-                shown = _within(buffer.resolved, library.root)
-                if shown is not None and (buffer.root == library.root or library.holds(shown)):
-                    head = Head(shown, *_said(buffer.head)) if isinstance(buffer.head, Head) else buffer.head
-                    texts[shown] = Open(shown, head, buffer.text)
+                laid = buffer.over(root)
+                is_own = buffer.root is root or buffer.root == root
+                if laid is not None and (is_own or library.holds(laid.shown)):
+                    texts[laid.shown] = laid
             affected |= self._affected(library, library.lay(texts))
         return frozenset(affected)
 
     def _affected(self, library: Library, changed: Changed) -> set[Path]:
         """The open documents of a library that a change may mean something for."""
+        if not changed.heads and not changed.templates:
+            return set()
         found: set[Path] = set()
         for buffer in self._buffers.values():
             follows = buffer.head.follows if isinstance(buffer.head, Head) else None
@@ -312,6 +360,13 @@ class Workspace:
                 buffer.snapshot = None
                 found.add(buffer.path)
         return found
+
+
+def settle() -> None:
+    """Keep the rules, which stay for the session, out of the search for garbage: it would take 100 ms at any time."""
+    gc.unfreeze()  # those of before
+    gc.collect()
+    gc.freeze()
 
 
 def _said(head: Head) -> tuple[str | None, str | None, int | None, str | None, tuple[str, int] | None]:

@@ -360,3 +360,39 @@ def test_texts_are_those_that_are_open(folder: Path) -> None:
     workspace.put(path, "new")
     assert workspace.text_of(path) == "new"
     assert workspace.text_of(folder / "ward/none.vrx") is None
+
+
+def test_another_day_is_another_result(folder: Path) -> None:
+    workspace = Workspace(day=DAY)
+    path = folder / "ward/in.vrx"
+    text = order("in") + "periods\n"
+    workspace.put(path, text)
+    before = workspace.snapshot(path, text)
+    assert workspace.set_day(DAY.replace(year=2027)) == {path}
+    assert workspace.snapshot(path, text).day == DAY.replace(year=2027)
+    workspace.set_day(DAY)
+    assert workspace.snapshot(path, text).screened == before.screened
+
+
+def test_what_is_let_go_is_worked_out_again(folder: Path) -> None:
+    workspace = Workspace(day=DAY)
+    path = folder / "ward/out.vrx"
+    workspace.put(path, order("out", 7))
+    before = workspace.snapshot(path, order("out", 7))
+    assert workspace.snapshot(path, order("out", 7)) is before
+    workspace.let_go(path)
+    after = workspace.snapshot(path, order("out", 7))
+    assert after is not before
+    assert marks(after) == marks(before)
+
+
+def test_where_every_change_is_told_none_is_looked_for(folder: Path) -> None:
+    asked, watching = Workspace(day=DAY, is_told=True), Workspace(day=DAY)
+    path = folder / "ward/in.vrx"
+    for each in (asked, watching):
+        assert told(each, path, order("in")) == []
+    write(folder / "rxlint.yaml", "policies: [nowhere.yaml]\n")
+    assert told(watching, path, order("in")) != []
+    assert told(asked, path, order("in")) == []
+    asked.changed([folder / "rxlint.yaml"])
+    assert told(asked, path, order("in")) == told(watching, path, order("in"))

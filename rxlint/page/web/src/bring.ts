@@ -1,0 +1,107 @@
+/** Files that are brought along: chosen, dropped, or a folder with all that lies in it. */
+
+import type { Asking } from "./asking";
+import { type Paper, kindOf, taken } from "./desk";
+import type { FileState, Taken } from "./shapes";
+
+/** A file and the path that it gets on the desk. */
+export interface Brought {
+  path: string;
+  file: File;
+}
+
+const LARGEST = 4_000_000; // bytes: a text of an order has a few thousand
+const AT_ONCE = 25; // files told to the program in one question
+
+/** Whether a path is of a file that programs keep for themselves: hidden, or in a hidden folder. */
+export function isHidden(path: string): boolean {
+  return path.split("/").some((part) => part.startsWith(".") || part === "__MACOSX");
+}
+
+/** Files from an input element, with the folder that they lay in. */
+export function ofInput(files: FileList): Brought[] {
+  return [...files].map((file) => ({ path: file.webkitRelativePath || file.name, file }));
+}
+
+/** Files of a drop, folders walked to their end. The list must be read before the event ends. */
+export async function ofDrop(data: DataTransfer): Promise<Brought[]> {
+  const found = [...data.items].map((item) => {
+    const entry = item.webkitGetAsEntry();
+    const file = item.getAsFile(); // where there is no entry: a file that a program made, not the user's disk
+    if (entry !== null) return walked(entry, "");
+    return Promise.resolve(file === null ? [] : [{ path: file.name, file }]);
+  });
+  return (await Promise.all(found)).flat();
+}
+
+async function walked(entry: FileSystemEntry, under: string): Promise<Brought[]> {
+  const path = under + entry.name;
+  if (entry.isFile) {
+    const file = await new Promise<File>((done, failed) => (entry as FileSystemFileEntry).file(done, failed));
+    return [{ path, file }];
+  }
+  const reader = (entry as FileSystemDirectoryEntry).createReader();
+  const found: Brought[][] = [];
+  for (;;) {
+    // a reader hands out some at a time, and none when it is done
+    const some = await new Promise<FileSystemEntry[]>((done, failed) => reader.readEntries(done, failed));
+    if (some.length === 0) return found.flat();
+    found.push(...(await Promise.all(some.map((each) => walked(each, `${path}/`)))));
+  }
+}
+
+/** A paper of a file; one that is no text, or too large, says so. */
+export async function paperOf({ path, file }: Brought): Promise<Paper> {
+  const paper: Paper = {
+    path: path.normalize("NFC"), kind: kindOf(path), text: null, unreadable: "", bytes: null, mark: false, end: "\n",
+    saved: null, state: null, look: null, fault: "",
+  }; // prettier-ignore
+  if (file.size > LARGEST) {
+    paper.unreadable = `This file has ${Math.round(file.size / 1_000_000)} MB; a text of more than ${LARGEST / 1_000_000} MB is not taken in.`;
+    return paper;
+  }
+  const bytes = new Uint8Array(await file.arrayBuffer());
+  paper.bytes = bytes;
+  try {
+    const text = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes);
+    paper.mark = text.startsWith("\ufeff");
+    lay(paper, paper.mark ? text.slice(1) : text);
+  } catch {
+    paper.unreadable = "This file is not text in UTF-8, so it can\u2019t be shown here.";
+  }
+  return paper;
+}
+
+function lay(paper: Paper, text: string): void {
+  const { text: shown, end } = taken(text);
+  paper.text = shown;
+  paper.saved = shown;
+  paper.end = end;
+}
+
+/** Tells the program of papers, and puts what it says of each into it. */
+export async function tell(asking: Asking, papers: readonly Paper[], told: (count: number) => void): Promise<void> {
+  const able = papers.filter((each) => each.bytes !== null);
+  for (let at = 0; at < able.length; at += AT_ONCE) {
+    const some = able.slice(at, at + AT_ONCE);
+    const files = some.map(({ path, bytes }) => ({ path, base64: base64Of(bytes ?? new Uint8Array()) }));
+    const { files: states } = await asking.ask<Taken>("take", { files });
+    states.forEach((state, index) => some[index] && settle(some[index], state));
+    told(Math.min(able.length, at + AT_ONCE));
+  }
+}
+
+function settle(paper: Paper, state: FileState): void {
+  paper.kind = state.kind;
+  if (state.unreadable === undefined) return;
+  paper.unreadable = state.unreadable;
+  paper.text = null;
+}
+
+const CHUNK = 0x8000; // as many arguments as every browser takes
+
+function base64Of(bytes: Uint8Array): string {
+  let binary = "";
+  for (let at = 0; at < bytes.length; at += CHUNK) binary += String.fromCharCode(...bytes.subarray(at, at + CHUNK));
+  return btoa(binary);
+}

@@ -1,0 +1,121 @@
+/** Keeps the program told of every text, and what is known of each paper fresh: first of the one in hand, the rest in idle time. */
+
+import { type Asking, Superseded, Unanswered } from "./asking";
+import { type Desk, type Paper, fileText } from "./desk";
+import type { Affected, Coloured, Look } from "./shapes";
+
+export interface Told {
+  /** A look at a paper came, or why there is none. */
+  looked(paper: Paper): void;
+  colours(paper: Paper, tokens: readonly Coloured[]): void;
+}
+
+export class Checking {
+  /** Papers that the program has heard of. */
+  private readonly known = new Set<string>();
+  private readonly stale = new Set<string>();
+
+  constructor(
+    private readonly asking: Asking,
+    private readonly desk: Desk,
+    private readonly told: Told,
+  ) {}
+
+  isStale(paper: Paper): boolean {
+    return this.stale.has(paper.path);
+  }
+
+  /** A paper's text is new. An empty one that the program never heard of is not told to it: there is nothing to check. */
+  typed(paper: Paper): void {
+    const text = fileText(paper);
+    if (text.trim() === "" && !this.known.has(paper.path)) {
+      paper.look = null;
+      this.told.looked(paper);
+      return;
+    }
+    this.known.add(paper.path);
+    this.stale.add(paper.path);
+    this.run(paper, async () => {
+      const { paths } = await this.asking.ask<Affected>(
+        "put",
+        { path: paper.path, text },
+        { key: `put ${paper.path}` },
+      );
+      this.affected(paths.filter((each) => each !== paper.path)); // of itself a look is on its way
+    });
+    this.look(paper);
+  }
+
+  /** Papers were taken in by the program. */
+  took(papers: readonly Paper[]): void {
+    for (const each of papers) this.known.add(each.path);
+    this.affected([...this.desk.papers.keys()]);
+  }
+
+  forget(path: string): void {
+    this.known.delete(path);
+    this.stale.delete(path);
+  }
+
+  renamed(from: string, to: string): void {
+    this.forget(from);
+    this.known.add(to);
+  }
+
+  knows(path: string): boolean {
+    return this.known.has(path);
+  }
+
+  /** Papers may come out otherwise now. */
+  affected(paths: readonly string[]): void {
+    for (const path of paths) {
+      const paper = this.desk.papers.get(path);
+      if (paper === undefined || !this.known.has(path)) continue;
+      this.stale.add(path);
+      this.look(paper);
+    }
+  }
+
+  /** Looks at a paper: at once where it is in hand, else when there is nothing else to do. */
+  look(paper: Paper): void {
+    if (!this.known.has(paper.path)) return;
+    const isCurrent = paper === this.desk.current;
+    const { text } = paper;
+    this.run(paper, async () => {
+      const look = await this.asking.ask<Look>(
+        "look",
+        { path: paper.path },
+        { key: `look ${paper.path}`, idle: !isCurrent },
+      );
+      if (paper.text !== text) return; // a newer question is on its way
+      this.stale.delete(paper.path);
+      paper.look = look;
+      paper.fault = "";
+      this.told.looked(paper);
+    });
+    if (isCurrent && paper.text !== null) this.colour(paper);
+  }
+
+  private colour(paper: Paper): void {
+    const { text } = paper;
+    this.run(paper, async () => {
+      const { tokens } = await this.asking.ask<{ tokens: Coloured[] }>(
+        "colours",
+        { path: paper.path },
+        { key: "colours" },
+      );
+      if (paper === this.desk.current && paper.text === text) this.told.colours(paper, tokens);
+    });
+  }
+
+  private run(paper: Paper, work: () => Promise<void>): void {
+    work().catch((fault: unknown) => {
+      if (fault instanceof Superseded) return;
+      if (!(fault instanceof Unanswered)) throw fault;
+      this.stale.delete(paper.path);
+      paper.look = null;
+      paper.fault = fault.message;
+      this.told.looked(paper);
+    });
+  }
+}
