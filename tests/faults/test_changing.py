@@ -121,7 +121,7 @@ def right_before_writing(change: Callable[[], None], monkeypatch: pytest.MonkeyP
     """Let something happen when the new file is written and has not taken its place."""
     real = files._dress
 
-    def dress(name: str, path: Path) -> None:
+    def dress(name: Path, path: Path) -> None:
         real(name, path)
         change()
 

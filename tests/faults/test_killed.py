@@ -4,6 +4,7 @@
 """
 
 import os
+import signal
 import sqlite3
 from collections.abc import Mapping
 from pathlib import Path
@@ -48,7 +49,7 @@ def test_a_run_that_is_killed_leaves_everything_whole(
     killed = 0
     for step in chosen:
         case.prepare(folder)
-        ended = server.killed_at(step, case.arguments, folder, **environment(folder))
+        ended = server.killed_at(step, case.arguments, folder, signal.SIGKILL, **environment(folder))
         killed += ended.killed
         if not ended.killed:  # it came to fewer steps of this name this time
             assert (ended.code, ended.stdout) == (told.code, told.stdout), step

@@ -67,7 +67,7 @@ class DeskPage:
             for each in self.one(
                 """
                 const view = document.querySelector("#editor .cm-content").cmTile.root.view;
-                const rows = [...document.querySelectorAll("#editor .cm-line")].filter(row => row.querySelector(".under"));
+                const rows = [...document.querySelectorAll("#editor .cm-line:has(.under)")];
                 return rows.map(row => view.state.doc.lineAt(view.posAtDOM(row)).number);
                 """
             )

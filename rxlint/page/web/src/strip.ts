@@ -22,11 +22,15 @@ export function showStrip(place: HTMLElement, look: Look | null, why: string, wa
     fill(place, h("p", { class: "unchecked-yet" }, why), h("p", { class: "no-approval" }, NO_APPROVAL));
     return;
   }
-  const counts = LEVELS.map((level) => countOf(level, look.counts[level], acts));
+  // Where nothing was screened, noughts would look like an outcome.
+  const isTold = look.checks.state === "screened" || LEVELS.some((level) => look.counts[level] > 0);
+  const counts = isTold ? LEVELS.map((level) => countOf(level, look.counts[level], acts)) : [];
   const settled = look.counts.settled ? h("span", { class: "settled-count" }, `${look.counts.settled} settled`) : null;
   fill(
     place,
-    h("div", { class: "counts", role: "group", "aria-label": "Findings by level" }, ...counts, settled),
+    counts.length
+      ? h("div", { class: "counts", role: "group", "aria-label": "Findings by level" }, ...counts, settled)
+      : null,
     h("div", { class: "coverage", role: "group", "aria-label": "How much was checked" }, ...coverageOf(look, acts)),
     h("p", { class: "no-approval" }, NO_APPROVAL),
   );

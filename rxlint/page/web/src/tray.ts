@@ -2,7 +2,7 @@
 
 import { button, fill, h, heard } from "./dom";
 import { type Desk, type Paper, isUnsaved, nameOf } from "./desk";
-import type { LevelName } from "./shapes";
+import type { LevelName, ScreenState } from "./shapes";
 import { LEVELS, SHAPES, WORDS, countsTold, counted } from "./words";
 
 /** A part of the tray: its heading and its slips, of which only those are made anew that say something else. */
@@ -120,6 +120,14 @@ function slip(paper: Paper, isCurrent: boolean, isStale: boolean, take: (path: s
   return made;
 }
 
+/** What stands in the place of noughts where nothing was screened. */
+const UNSCREENED: Readonly<Record<Exclude<ScreenState, "screened">, string>> = {
+  unread: "can\u2019t be read",
+  "not screened": "not screened",
+  rules: "nothing wrong found",
+  "no document": "no document",
+};
+
 function countsOf(paper: Paper, isStale: boolean): HTMLElement[] {
   const { look } = paper;
   if (paper.unreadable) return [h("span", { class: "untold" }, "can\u2019t be shown")];
@@ -132,9 +140,9 @@ function countsOf(paper: Paper, isStale: boolean): HTMLElement[] {
         isStale ? "waits to be checked" : paper.kind === "other" ? "no document" : "not checked yet",
       ),
     ];
-  if (look.checks.state === "rules" && LEVELS.every((level) => look.counts[level] === 0))
-    return [h("span", {}, "nothing wrong found")];
-  if (look.checks.state === "no document") return [h("span", { class: "untold" }, "no document")];
+  const { state } = look.checks;
+  const isNothing = LEVELS.every((level) => look.counts[level] === 0);
+  if (state !== "screened" && isNothing) return [h("span", { class: "untold" }, UNSCREENED[state])];
   const counts = LEVELS.map((level) =>
     h(
       "span",
