@@ -12,6 +12,7 @@ import datetime
 import io
 import re
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Final
 
@@ -20,6 +21,7 @@ from rxlint.library.rulings import Rulings
 from rxlint.library.screen import screen_inputs
 from rxlint.reports.style import Style
 from rxlint.reports.text import Totals, closing, text_of
+from tests.page.pictures import blocks as page_blocks
 from tests.pictures import run_block, sheet_block
 
 ROOT: Final = Path(__file__).resolve().parent.parent
@@ -99,6 +101,7 @@ PAGES: Final[dict[str, tuple[tuple[str, Callable[[], str]], ...]]] = {
     "README.md": (
         ("screen-picture", run_block),
         ("sheet-picture", sheet_block),
+        *((name, partial(str, block)) for name, block in page_blocks().items()),
         ("screen-example", screen_example),
         ("python-example", python_example),
     ),
