@@ -170,6 +170,19 @@ class DeskPage:
             path,
         )
 
+    def clear(self) -> None:
+        """Take everything off the desk and turn to the text: as after opening, without waiting for the program."""
+        self.turn("text")
+        for path in self.documents():
+            self.take(path)
+            self.one("document.querySelector('#remove').click()")
+            self.until(f"{path} is gone", lambda path=path: self._is_gone(path))
+
+    def _is_gone(self, path: str) -> bool:
+        asked = "document.querySelector('dialog[open] .answers button')?.click()"
+        self.one(asked)  # whether it may go, where something in it is not saved
+        return path not in self.documents() or (self.documents() == [path] and self.text == "")
+
     def turn(self, view: str) -> None:
         """Turn to a view."""
         self.press(f"#tab-{view}")

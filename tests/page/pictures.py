@@ -66,8 +66,8 @@ def blocks() -> dict[str, str]:
     return {
         "page-desk-picture": (
             "![The page at a desk: four documents on it, the strip that says how much was checked and how much could"
-            " not be, a note on supported breaths that reach 19 cmH2O where mandatory ones reach 17 cmH2O, with the sum,"
-            f" the corrections and a thread to its line of the order]({DESK})"
+            " not be, a note on supported breaths that reach 19 cmH2O where mandatory ones reach 17 cmH2O, with the"
+            f" sum, the corrections and a thread to its line of the order]({DESK})"
         ),
         "page-phone-picture": (
             f"![The same on a telephone: the strip, the views, the marks by line, and the order below them]({PHONE})"
@@ -91,7 +91,10 @@ def taken(page: DeskPage, place: str) -> bytes:
     )
     if place == DESK:
         page.show_line(43)
-        page.one("document.activeElement.blur()")
+        page.one(
+            "document.activeElement.blur();"
+            "scrollBy(0, document.querySelector('#notes .finding').getBoundingClientRect().top - 220)"
+        )
     page.until("nothing is said in passing", lambda: not page.shown("#said"), 15)
     time.sleep(0.5)  # threads are drawn at the next frames
     return base64.b64decode(page.browser.command("Page.captureScreenshot", format="png")["data"])
