@@ -8,6 +8,7 @@ from pathlib import Path
 from tests.supply.accepted import ADVISORIES, is_accepted, known_against, read_for
 from tests.supply.bill import missing_from
 from tests.supply.installed import brought_by, distributions
+from tests.supply.npm import ACCEPTED, packages
 
 PAGE = Path(__file__).with_name("PAGE.md")
 HEAD = """# What rxlint brings with it
@@ -22,6 +23,18 @@ whoever has the network asks again with `pip-audit`. A test holds what is instal
 
 | distribution | version | licence | brought by | known against it |
 | --- | --- | --- | --- | --- |
+"""
+
+NPM = """
+## What npm fetches for the page in a browser
+
+`rxlint page` lets npm fetch these by `rxlint/page/web/package-lock.json`, at these versions and no other, each held
+against its digest; no script of a package is run. The folder that it makes carries them, with their licences in
+licences.txt; the project and its wheel carry none. What is known against them was not read: whoever has the network
+asks with `npm audit`, in a copy of that folder.
+
+| package | version | licence | for |
+| --- | --- | --- | --- |
 """
 
 
@@ -43,12 +56,18 @@ def main() -> None:
         )
         if against or not is_accepted(each):
             faults.append(f"{each.name} {each.version}: licence {each.licences}, known against it: {told}")
+    npm = []
+    for package in packages():
+        what = "tests" if package.is_for_tests else "the page"
+        npm.append(f"| {package.name} | {package.version} | {package.licence} | {what} |")
+        if package.licence not in ACCEPTED:
+            faults.append(f"{package.name} {package.version}: licence {package.licence}")
     if options.bill is not None:
         faults += [f"{options.bill} lacks {name}" for name in sorted(missing_from(options.bill, brought_by("")))]
     if options.write:
         head = HEAD.format(day=datetime.date.today())
-        PAGE.write_text(head + "\n".join(rows) + "\n", encoding="utf-8")
-    print(f"{len(rows)} distributions; advisories of {ADVISORIES.name} held against them")
+        PAGE.write_text(head + "\n".join(rows) + "\n" + NPM + "\n".join(npm) + "\n", encoding="utf-8")
+    print(f"{len(rows)} distributions, {len(npm)} packages of npm; advisories of {ADVISORIES.name} held against them")
     sys.exit("\n".join(faults) if faults else 0)
 
 

@@ -8,6 +8,7 @@ import pytest
 from tests.supply.accepted import Advisory, advisories, is_accepted, known_against, read_for
 from tests.supply.bill import missing_from
 from tests.supply.installed import Distribution, brought_by, distributions
+from tests.supply.npm import ACCEPTED, Package, packages
 
 ALL = distributions()
 
@@ -57,3 +58,13 @@ def test_a_bill_of_materials_that_lacks_something_is_seen(tmp_path: Path) -> Non
     components = [{"name": name, "version": "1"} for name in ("lark", "Pint")]
     bill.write_text(json.dumps({"bomFormat": "CycloneDX", "components": components}), encoding="utf-8")
     assert missing_from(bill, frozenset({"lark", "pint", "click"})) == {"click"}
+
+
+@pytest.mark.parametrize("package", packages(), ids=lambda each: each.name)
+def test_what_npm_fetches_may_come_in_and_is_held_against_a_digest(package: Package) -> None:
+    assert package.licence in ACCEPTED, package
+    assert package.digest.startswith("sha512-"), package
+
+
+def test_the_runtime_and_the_editor_of_the_page_are_seen() -> None:
+    assert {"pyodide", "@codemirror/view", "micromark"} <= {each.name for each in packages()}
