@@ -41,11 +41,20 @@ export interface Carrier {
   addEventListener(type: "error" | "messageerror", listener: (event: Event) => void): void;
 }
 
+export const NOT_RUNNING = "The checking program is not running.";
 const SILENCE_MS = 60_000;
 const SILENT =
   "The checking program has not answered for a minute. Your text is still here: save it first. Then load the page anew; close other tabs if the computer is slow.";
 const BROKEN =
   "The checking program could not be started. Load the page anew. If that does not help, this browser may be too old, or the folder of this page may lack files: tell whoever put it there.";
+
+function readAnswer<T>(answer: string): T | Fault {
+  try {
+    return JSON.parse(answer) as T | Fault;
+  } catch {
+    return { fault: "a fault of this program: its answer can't be read" }; // the questions behind it go on
+  }
+}
 
 export class Asking {
   onLoading: (loading: Loading) => void = () => {};
@@ -78,13 +87,13 @@ export class Asking {
   ask<T extends object | null>(name: string, given: Record<string, unknown> = {}, manner: Manner = {}): Promise<T> {
     return new Promise<T>((resolve, reject) => {
       if (this.hasFailed) {
-        reject(new Unanswered("The checking program is not running."));
+        reject(new Unanswered(NOT_RUNNING));
         return;
       }
       const key = manner.key ?? "";
       if (key) this.drop(key);
       const done = (answer: string): void => {
-        const read = JSON.parse(answer) as T | Fault;
+        const read = readAnswer<T>(answer);
         if (read !== null && "fault" in read) reject(new Unanswered(read.fault));
         else resolve(read as T);
       };
@@ -124,8 +133,8 @@ export class Asking {
       this.onLoading(message.loading);
       this.watched();
     } else if ("ready" in message) {
+      if (this.hasFailed) return; // it was told that nothing is checked, and questions were turned away
       this.isReady = true;
-      this.hasFailed = false;
       clearTimeout(this.watch);
       this.onReady(message.about);
       this.next();

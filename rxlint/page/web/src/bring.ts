@@ -1,13 +1,13 @@
 /** Files that are brought along: chosen, dropped, or a folder with all that lies in it. */
 
 import type { Asking } from "./asking";
-import { type Paper, kindOf, taken } from "./desk";
+import { type Paper, cleaned, kindOf, taken } from "./desk";
 import type { FileState, Taken } from "./shapes";
 
-/** A file and the path that it gets on the desk. */
+/** A file and the path that it gets on the desk; without it where the browser could not open it, or a folder. */
 export interface Brought {
   path: string;
-  file: File;
+  file: File | null;
 }
 
 const LARGEST = 4_000_000; // bytes: a text of an order has a few thousand
@@ -37,14 +37,16 @@ export async function ofDrop(data: DataTransfer): Promise<Brought[]> {
 async function walked(entry: FileSystemEntry, under: string): Promise<Brought[]> {
   const path = under + entry.name;
   if (entry.isFile) {
-    const file = await new Promise<File>((done, failed) => (entry as FileSystemFileEntry).file(done, failed));
-    return [{ path, file }];
+    const file = new Promise<File>((done, failed) => (entry as FileSystemFileEntry).file(done, failed));
+    return [{ path, file: await file.catch(() => null) }];
   }
   const reader = (entry as FileSystemDirectoryEntry).createReader();
   const found: Brought[][] = [];
   for (;;) {
     // a reader hands out some at a time, and none when it is done
-    const some = await new Promise<FileSystemEntry[]>((done, failed) => reader.readEntries(done, failed));
+    const reading = new Promise<FileSystemEntry[]>((done, failed) => reader.readEntries(done, failed));
+    const some = await reading.catch(() => null);
+    if (some === null) return [...found.flat(), { path, file: null }]; // a folder that may not be read
     if (some.length === 0) return found.flat();
     found.push(...(await Promise.all(some.map((each) => walked(each, `${path}/`)))));
   }
@@ -53,14 +55,18 @@ async function walked(entry: FileSystemEntry, under: string): Promise<Brought[]>
 /** A paper of a file; one that is no text, or too large, says so. */
 export async function paperOf({ path, file }: Brought): Promise<Paper> {
   const paper: Paper = {
-    path: path.normalize("NFC"), kind: kindOf(path), text: null, unreadable: "", bytes: null, mark: false, end: "\n",
+    path: cleaned(path), kind: kindOf(path), text: null, unreadable: "", bytes: null, mark: false, end: "\n",
     saved: null, state: null, look: null, fault: "",
   }; // prettier-ignore
-  if (file.size > LARGEST) {
+  const bytes = file !== null && file.size <= LARGEST ? await bytesOf(file) : null;
+  if (file !== null && file.size > LARGEST) {
     paper.unreadable = `This file has ${Math.round(file.size / 1_000_000)} MB; a text of more than ${LARGEST / 1_000_000} MB is not taken in.`;
     return paper;
   }
-  const bytes = new Uint8Array(await file.arrayBuffer());
+  if (bytes === null) {
+    paper.unreadable = "The browser could not read this. It may have been moved, or may not be opened by you.";
+    return paper;
+  }
   paper.bytes = bytes;
   try {
     const text = new TextDecoder("utf-8", { fatal: true, ignoreBOM: true }).decode(bytes);
@@ -70,6 +76,13 @@ export async function paperOf({ path, file }: Brought): Promise<Paper> {
     paper.unreadable = "This file is not text in UTF-8, so it can\u2019t be shown here.";
   }
   return paper;
+}
+
+function bytesOf(file: File): Promise<Uint8Array<ArrayBuffer> | null> {
+  return file.arrayBuffer().then(
+    (data) => new Uint8Array(data),
+    () => null,
+  );
 }
 
 function lay(paper: Paper, text: string): void {
@@ -94,6 +107,7 @@ export async function tell(asking: Asking, papers: readonly Paper[], told: (coun
 function settle(paper: Paper, state: FileState): void {
   paper.kind = state.kind;
   if (state.unreadable === undefined) return;
+  if (paper.text !== null && paper.text !== paper.saved) return; // somebody has written in it meanwhile, and it is told anew
   paper.unreadable = state.unreadable;
   paper.text = null;
 }

@@ -1,6 +1,6 @@
 /** Keeps the program told of every text, and what is known of each paper fresh: first of the one in hand, the rest in idle time. */
 
-import { type Asking, Superseded, Unanswered } from "./asking";
+import { type Asking, NOT_RUNNING, Superseded, Unanswered } from "./asking";
 import { type Desk, type Paper, fileText } from "./desk";
 import type { Affected, Coloured, Look } from "./shapes";
 
@@ -14,12 +14,20 @@ export class Checking {
   /** Papers that the program has heard of. */
   private readonly known = new Set<string>();
   private readonly stale = new Set<string>();
+  /** Papers of which the program has an older text, since it did not take the newest: no look is of what is shown. */
+  private readonly untold = new Set<string>();
 
   constructor(
     private readonly asking: Asking,
     private readonly desk: Desk,
     private readonly told: Told,
   ) {}
+
+  /** Whether the program has a paper as it is. */
+  hasTaken(paper: Paper): boolean {
+    const isGiven = paper.text !== null || paper.bytes !== null;
+    return isGiven && this.known.has(paper.path) && !this.untold.has(paper.path) && paper.fault === "";
+  }
 
   isStale(paper: Paper): boolean {
     return this.stale.has(paper.path);
@@ -36,25 +44,43 @@ export class Checking {
     this.known.add(paper.path);
     this.stale.add(paper.path);
     this.run(paper, async () => {
-      const { paths } = await this.asking.ask<Affected>(
-        "put",
-        { path: paper.path, text },
-        { key: `put ${paper.path}` },
-      );
-      this.affected(paths.filter((each) => each !== paper.path)); // of itself a look is on its way
+      const { path } = paper;
+      const { paths } = await this.asking.ask<Affected>("put", { path, text }, { key: `put ${path}` }).catch((fault) => {
+        if (fault instanceof Unanswered) {
+          this.untold.add(path);
+          paper.fault = "";
+        }
+        throw fault;
+      });
+      this.untold.delete(path);
+      this.affected(paths.filter((each) => each !== path)); // of itself a look is on its way
     });
     this.look(paper);
   }
 
   /** Papers were taken in by the program. */
   took(papers: readonly Paper[]): void {
-    for (const each of papers) this.known.add(each.path);
+    for (const each of papers) {
+      this.known.add(each.path);
+      this.untold.delete(each.path);
+    }
     this.affected([...this.desk.papers.keys()]);
   }
 
   forget(path: string): void {
     this.known.delete(path);
     this.stale.delete(path);
+    this.untold.delete(path);
+  }
+
+  /** The program has stopped: nothing that was found is kept up any more, so nothing of it is shown. */
+  ended(): void {
+    this.stale.clear();
+    for (const paper of this.desk.papers.values()) {
+      paper.look = null;
+      paper.fault = NOT_RUNNING;
+      this.told.looked(paper);
+    }
   }
 
   renamed(from: string, to: string): void {
@@ -88,6 +114,7 @@ export class Checking {
         { key: `look ${paper.path}`, idle: !isCurrent },
       );
       if (paper.text !== text) return; // a newer question is on its way
+      if (this.untold.has(paper.path)) return; // it is of an older text
       this.stale.delete(paper.path);
       paper.look = look;
       paper.fault = "";
@@ -114,7 +141,7 @@ export class Checking {
       if (!(fault instanceof Unanswered)) throw fault;
       this.stale.delete(paper.path);
       paper.look = null;
-      paper.fault = fault.message;
+      if (!this.untold.has(paper.path) || paper.fault === "") paper.fault = fault.message;
       this.told.looked(paper);
     });
   }

@@ -2,13 +2,14 @@
 
 import { MergeView, unifiedMergeView } from "@codemirror/merge";
 import { EditorState, type Extension } from "@codemirror/state";
-import { EditorView, highlightSpecialChars, lineNumbers } from "@codemirror/view";
-import { type Context, lineSpan, notice, showAnswer } from "./context";
+import { EditorView, lineNumbers } from "@codemirror/view";
+import { type Context, instead, lineSpan, showAnswer } from "./context";
 import type { Paper } from "./desk";
 import { type Child, button, byId, choice, fill, h, table } from "./dom";
-import { LINES, styleNonce } from "./editor";
+import { ACTING_SHOWN, LINES, styleNonce } from "./editor";
 import { columns } from "./marks";
 import { note } from "./notes";
+import { printable } from "./printable";
 import type { ComparedText, FindingCard } from "./shapes";
 import type { View } from "./views";
 import { NO_APPROVAL, named } from "./words";
@@ -64,6 +65,8 @@ const WIDE = matchMedia("(min-width: 62rem)");
 export class CompareView implements View {
   private old = "";
   private new = "";
+  /** The document that was in hand when both were chosen. */
+  private chosenAt = "";
   private merge: { destroy(): void } | null = null;
   private readonly choices = byId("compare-choices");
   private readonly told = byId("compare-told");
@@ -78,7 +81,7 @@ export class CompareView implements View {
     if (papers.length < 2) {
       fill(this.choices);
       this.cleared();
-      notice(this.told, "Two documents are needed to compare: lay the earlier revision on the desk too.");
+      instead(this.told, "Two documents are needed to compare: lay the earlier revision on the desk too.");
       return;
     }
     this.settle(papers);
@@ -98,14 +101,17 @@ export class CompareView implements View {
   private chose(old: string, now: string): void {
     this.old = old;
     this.new = now;
+    this.chosenAt = this.context.desk.current?.path ?? "";
     this.show();
   }
 
   /** Where nothing fitting is chosen: the document in hand as it is now, and the one before it in the list. */
   private settle(papers: readonly Paper[]): void {
     const paths = papers.map((each) => each.path);
-    if (paths.includes(this.old) && paths.includes(this.new)) return;
     const current = this.context.desk.current?.path ?? "";
+    const isOfCurrent = current === this.chosenAt || current === this.old || current === this.new;
+    if (isOfCurrent && paths.includes(this.old) && paths.includes(this.new)) return;
+    this.chosenAt = current;
     const at = Math.max(1, paths.indexOf(current));
     this.new = paths[at] ?? "";
     this.old = paths[at - 1] ?? "";
@@ -200,13 +206,13 @@ export class CompareView implements View {
     const now = this.context.desk.papers.get(this.new)?.text;
     if (typeof old !== "string" || typeof now !== "string") return;
     const label = (path: string): Extension =>
-      EditorView.contentAttributes.of({ "aria-label": path, "aria-readonly": "true" });
+      EditorView.contentAttributes.of({ "aria-label": printable(path), "aria-readonly": "true" });
     const extensions: Extension = [
       LINES,
       styleNonce(),
       lineNumbers(),
       columns,
-      highlightSpecialChars(),
+      ACTING_SHOWN,
       EditorView.lineWrapping,
       EditorState.readOnly.of(true),
     ];

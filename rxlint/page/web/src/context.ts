@@ -39,21 +39,39 @@ export function documentInHand(desk: Desk): Paper | string {
   return current;
 }
 
-/** Shows an answer when it comes; while it is waited for, and where there is none, it says so. */
+/** The newest question of each place: an answer to an older one is of another document or text, and is not shown. */
+const newest = new WeakMap<Element, number>();
+
+function numberOf(place: Element): number {
+  return newest.get(place) ?? 0;
+}
+
+/** A notice in the place of an answer; one that is still to come is not shown. */
+export function instead(place: Element, told: string): void {
+  newest.set(place, numberOf(place) + 1);
+  place.removeAttribute("aria-busy");
+  notice(place, told);
+}
+
+/** Shows an answer when it comes. While it is waited for, and where there is none, it says so: an older one does not stay. */
 export async function showAnswer<T extends object | null>(
   { asking }: Context,
   place: HTMLElement,
   [name, given]: readonly [name: string, given: Record<string, unknown>],
   shown: (answer: T) => void,
 ): Promise<void> {
+  const number = numberOf(place) + 1;
+  newest.set(place, number);
   place.setAttribute("aria-busy", "true");
-  if (!asking.ready) notice(place, "The checking program is still being loaded. This is shown when it is there.");
+  if (asking.ready) fill(place, h("p", {}, "Being worked out."));
+  else notice(place, "The checking program is still being loaded. This is shown when it is there.");
   try {
-    shown(await asking.ask<T>(name, given, { key: `view ${name}` }));
+    const answer = await asking.ask<T>(name, given, { key: `view ${name}` });
+    if (numberOf(place) === number) shown(answer);
   } catch (fault) {
     if (fault instanceof Superseded) return;
     if (!(fault instanceof Unanswered)) throw fault;
-    notice(place, ...fault.message.split("\n"));
+    if (numberOf(place) === number) notice(place, ...fault.message.split("\n"));
   }
-  place.removeAttribute("aria-busy");
+  if (numberOf(place) === number) place.removeAttribute("aria-busy");
 }

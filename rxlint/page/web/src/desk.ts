@@ -73,6 +73,13 @@ export function kindOf(path: string): FileKind {
   return /\.ya?ml$/i.test(path) ? "rules" : "other";
 }
 
+/** A path as the program knows it too: parts with one slash between them, letters with their marks as one. */
+export function cleaned(path: string): string {
+  const parts = path.normalize("NFC").split("/");
+  const rooted = path.startsWith("/") ? "/" : ""; // such a name is refused, and told with its slash
+  return rooted + parts.filter((part) => part !== "" && part !== ".").join("/");
+}
+
 /** The last part of a path. */
 export function nameOf(path: string): string {
   return path.slice(path.lastIndexOf("/") + 1);
@@ -96,6 +103,11 @@ export class Desk {
   sorted(rules: boolean): Paper[] {
     const found = [...this.papers.values()].filter((each) => (each.kind === "rules") === rules);
     return found.sort((one, other) => (one.path < other.path ? -1 : 1));
+  }
+
+  /** Files that are neither: nothing in them is read, and they are told apart from documents. */
+  get others(): Paper[] {
+    return this.sorted(false).filter((each) => each.kind === "other");
   }
 
   get documents(): Paper[] {

@@ -1,6 +1,14 @@
-/** Elements with few words. Texts become text nodes, so nothing that a document says is ever read as markup. */
+/**
+ * Elements with few words. Texts become text nodes, so nothing that a document says is ever read as markup, and
+ * characters in them that hide or turn text round are told by their numbers.
+ */
+
+import { printable } from "./printable";
 
 export type Child = Node | string | null | undefined | false;
+/** Attributes that somebody reads. */
+const READ: ReadonlySet<string> = new Set(["title", "aria-label", "data-label"]);
+
 type Given = Record<string, string | number | boolean | null | undefined | EventListener>;
 
 /** An element. Attributes that are null, undefined or false are left out; `on...` adds a listener. */
@@ -13,16 +21,16 @@ export function h<K extends keyof HTMLElementTagNameMap>(
   for (const [name, value] of Object.entries(given)) {
     if (typeof value === "function") made.addEventListener(name.slice(2), value);
     else if (value !== null && value !== undefined && value !== false)
-      made.setAttribute(name, value === true ? "" : String(value));
+      made.setAttribute(name, value === true ? "" : READ.has(name) ? printable(String(value)) : String(value));
   }
   made.append(...shown(children));
   return made;
 }
 
 function shown(children: readonly Child[]): (Node | string)[] {
-  return children.filter(
-    (each): each is Node | string => each !== null && each !== undefined && each !== false && each !== "",
-  );
+  return children
+    .filter((each): each is Node | string => each !== null && each !== undefined && each !== false && each !== "")
+    .map((each) => (typeof each === "string" ? printable(each) : each));
 }
 
 /** Puts new children in the place of what an element holds. */

@@ -8,6 +8,7 @@ import type { Paper } from "./desk";
 import { type Named, marking, setColours, setNotes, setPointed } from "./marks";
 import { type Teller, offering } from "./offers";
 import { endsOf } from "./places";
+import { ACTING, numbered } from "./printable";
 import type { Coloured, FileKind, Span, TextEdit } from "./shapes";
 
 export interface Watching {
@@ -28,6 +29,18 @@ export function styleNonce(): Extension {
 
 /** The offset unit of lines: line feeds alone, so that a stray carriage return stays where it is. */
 export const LINES: Extension = EditorState.lineSeparator.of("\n");
+
+/** Characters that hide or turn text round, shown by their numbers as everywhere. */
+export const ACTING_SHOWN: Extension = highlightSpecialChars({
+  addSpecialChars: ACTING,
+  render(code, description) {
+    const made = document.createElement("span");
+    made.className = "cm-specialChar";
+    made.title = description ?? "";
+    made.textContent = numbered(code);
+    return made;
+  },
+});
 
 /** Enter keeps the indentation, and indents what follows a heading: Tab is not ours, it leaves the text. */
 function newLine(view: EditorView, kind: FileKind): boolean {
@@ -62,6 +75,9 @@ function scrolling(covered: () => number): Extension {
   ];
 }
 
+/** Pixels kept between a place that is shown and the edges of what can be seen: what is said in passing lies over the lower one. */
+const ROOM = 100;
+
 export class Editor {
   readonly view: EditorView;
   private paper: Paper | null = null;
@@ -71,11 +87,13 @@ export class Editor {
     this.extensions = [
       LINES,
       styleNonce(),
+      EditorState.phrases.of({ Completions: "What may stand here" }),
       lineNumbers(),
       marking((offset) => watching.clicked(this.view.state.doc.lineAt(offset).number)),
       offering(teller),
       history(),
-      highlightSpecialChars(),
+      ACTING_SHOWN,
+      EditorView.clipboardInputFilter.of((text) => text.replaceAll("\r\n", "\n")), // some systems end lines so
       EditorView.lineWrapping,
       EditorView.contentAttributes.of({ "aria-label": "Text of the document", "aria-describedby": "editor-help" }),
       scrolling(covered),
@@ -83,7 +101,9 @@ export class Editor {
       keymap.of([...completionKeymap, ...defaultKeymap, ...historyKeymap]),
       EditorView.updateListener.of((update) => {
         if (update.docChanged) watching.typed(update.state.doc.sliceString(0, undefined, "\n"));
-        if (update.docChanged || update.selectionSet || update.focusChanged) watching.caret(this.line);
+        // When the focus goes to a note, that note is in hand, not the one at the caret.
+        const cameBack = update.focusChanged && this.view.hasFocus;
+        if (update.docChanged || update.selectionSet || cameBack) watching.caret(this.line);
         if (update.geometryChanged || update.heightChanged) watching.moved();
       }),
     ];
@@ -134,10 +154,10 @@ export class Editor {
     if (focus) this.view.focus();
   }
 
-  /** Scrolls a place into the middle of the window. */
+  /** Scrolls a place into the upper part of the window, so that a note beside it has room below. */
   bringIntoView(at: Span): void {
     const { from } = endsOf(this.view.state.doc, at);
-    this.view.dispatch({ effects: EditorView.scrollIntoView(from, { y: "center" }) });
+    this.view.dispatch({ effects: EditorView.scrollIntoView(from, { y: "start", yMargin: ROOM }) });
   }
 
   /** Makes edits as one step that can be undone, and selects the first of them. Places are those of the text as it is. */
@@ -149,7 +169,7 @@ export class Editor {
       changes,
       selection: { anchor: changes.mapPos(first, -1) },
       annotations: [isolateHistory.of("full"), Transaction.userEvent.of("input.apply")],
-      scrollIntoView: true,
+      effects: EditorView.scrollIntoView(changes.mapPos(first, -1), { y: "nearest", yMargin: 2 * ROOM }),
     });
   }
 

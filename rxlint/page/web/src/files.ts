@@ -3,14 +3,18 @@
 import { type Asking, Unanswered, unlessSuperseded } from "./asking";
 import { type Brought, isHidden, ofDrop, ofInput, paperOf, tell } from "./bring";
 import type { Checking } from "./checking";
-import { type Desk, type Paper, fileBytes, isUnsaved, kindOf, nameOf, written } from "./desk";
+import { type Desk, type Paper, cleaned, fileBytes, isUnsaved, kindOf, nameOf, written } from "./desk";
 import { asked, askedText } from "./dialogs";
 import { button, byId, fill, h } from "./dom";
 import { REPORTS, save } from "./keep";
 import type { Affected, ReportText, SettingsText } from "./shapes";
 import { counted } from "./words";
 
+const NAMED = 10; // as many files are named in a question about many
+
 export class Files {
+  private bringing: Promise<unknown> = Promise.resolve();
+
   constructor(
     private readonly desk: Desk,
     private readonly asking: Asking,
@@ -60,27 +64,42 @@ export class Files {
     document.addEventListener("drop", dropped, { capture: true });
   }
 
-  /** Lays files on the desk. Nothing there is replaced without being asked about, and what is left out is told. */
+  /** Lays files on the desk, one lot after the other. */
   async bring(brought: readonly Brought[]): Promise<void> {
+    const lot = this.bringing.then(() => this.brought(brought));
+    this.bringing = lot.catch(() => undefined);
+    const laid = await lot;
+    if (laid.length > 0) await this.tell(laid);
+  }
+
+  /** Nothing that lies there is replaced without being asked about, and what is left out is told. */
+  private async brought(brought: readonly Brought[]): Promise<readonly Paper[]> {
     const seen = brought.filter(({ path }) => !isHidden(path));
     const papers = await Promise.all(seen.map((each) => paperOf(each)));
-    const laid: Paper[] = [];
+    const laid = new Map<string, Paper>();
+    const others: Paper[] = []; // of a name that is there already, and say something else
     let same = 0;
     for (const paper of papers) {
-      const there = this.desk.papers.get(paper.path);
-      if (there !== undefined && isSame(there, paper)) same += 1;
-      else if (there === undefined || (await this.mayReplace(there))) laid.push(paper);
+      const there = laid.get(paper.path) ?? this.desk.papers.get(paper.path);
+      if (there === undefined) laid.set(paper.path, paper);
+      else if (isSame(there, paper)) same += 1;
+      else others.push(paper);
     }
-    if (laid.length > 0) this.lay(laid);
-    const left = brought.length - seen.length;
+    for (const paper of await this.replacing(others, laid)) laid.set(paper.path, paper);
+    const all = [...laid.values()];
+    if (all.length > 0) this.lay(all);
+    this.sayBrought(all.length, papers.length - all.length - same, same, brought.length - seen.length);
+    return all;
+  }
+
+  private sayBrought(laid: number, refused: number, same: number, left: number): void {
     const told = [
-      `${counted(laid.length, "file")} laid on the desk`,
+      `${counted(laid, "file")} laid on the desk`,
       same ? `${same} lay there already, the same to the letter` : "",
-      papers.length - laid.length - same ? `${papers.length - laid.length - same} not taken` : "",
+      refused ? `${refused} not taken` : "",
       left ? `${counted(left, "hidden file")} left out` : "",
     ];
     this.say(`${told.filter((each) => each).join("; ")}.`);
-    if (laid.length > 0) await this.tell(laid);
   }
 
   private lay(papers: readonly Paper[]): void {
@@ -107,13 +126,42 @@ export class Files {
     await this.suggestSettings();
   }
 
-  private async mayReplace(there: Paper): Promise<boolean> {
-    const lost = isUnsaved(there) ? " What you changed in it is not saved and would be lost." : "";
+  /** Those of some files that are to take the place of what is there: asked for all at once, or one by one. */
+  private async replacing(others: readonly Paper[], laid: ReadonlyMap<string, Paper>): Promise<readonly Paper[]> {
+    if (others.length > 1) {
+      const unsaved = others.filter(({ path }) => this.isUnsavedHere(path)).length;
+      const answer = await asked(
+        `${others.length} of these files have a name that is there already`,
+        [
+          `They say something else than what is there.${unsaved ? ` Changes that are not saved in ${counted(unsaved, "file")} would be lost.` : ""}`,
+          h("ul", {}, ...others.slice(0, NAMED).map(({ path }) => h("li", {}, path))),
+          others.length > NAMED ? `and ${others.length - NAMED} more` : "",
+        ],
+        [
+          { text: "Keep what is there", value: "none" },
+          { text: "Ask me for each", value: "each" },
+          { text: "Put all the new ones in their place", value: "all" },
+        ],
+      );
+      if (answer !== "each") return answer === "all" ? others : [];
+    }
+    const chosen: Paper[] = [];
+    for (const each of others) if (await this.mayReplace(each.path, laid.has(each.path))) chosen.push(each);
+    return chosen;
+  }
+
+  private isUnsavedHere(path: string): boolean {
+    const there = this.desk.papers.get(path);
+    return there !== undefined && isUnsaved(there);
+  }
+
+  private async mayReplace(path: string, cameTwice: boolean): Promise<boolean> {
+    const lost = this.isUnsavedHere(path) ? " What you changed in it is not saved and would be lost." : "";
     const answer = await asked(
-      `${there.path} lies on the desk already`,
-      [`The file that you bring says something else.${lost}`],
+      cameTwice ? `${path} came twice` : `${path} lies on the desk already`,
+      [cameTwice ? "Two files of this name say different things." : `The file that you bring says something else.${lost}`],
       [
-        { text: "Keep what lies there", value: false },
+        { text: cameTwice ? "Keep the first" : "Keep what lies there", value: false },
         { text: "Put the new one in its place", value: true },
       ],
     );
@@ -136,24 +184,27 @@ export class Files {
     save(nameOf(paper.path), fileBytes(paper));
     if (paper.text !== null && paper.text !== paper.saved) paper.bytes = fileBytes(paper);
     paper.saved = paper.text;
-    this.say(`${nameOf(paper.path)} was handed to the browser to save.`);
+    this.say(`${nameOf(paper.path)} was handed to the browser to save. Look where it keeps downloads.`);
     this.desk.changed();
   }
 
   async rename(paper: Paper): Promise<void> {
-    const to = await askedText("Rename", "Name, with its folder if it has one", paper.path, "Rename");
-    if (to === null || to === "" || to === paper.path) return;
+    const named = await askedText("Rename", "Name, with its folder if it has one", paper.path, "Rename");
+    const to = named === null ? "" : cleaned(named);
+    if (to === "" || to === paper.path) return;
     if (this.desk.papers.has(to)) {
       this.say(`There is a ${to} on the desk already, so nothing was renamed.`);
       return;
     }
     const from = paper.path;
+    const { text } = paper;
     if (this.checking.knows(from)) {
       try {
         const { paths } = await this.asking.ask<Affected>("rename", { path: from, to });
         this.desk.rename(paper, to);
         this.checking.renamed(from, to);
         this.checking.affected([...paths, to]);
+        if (paper.text !== text) this.writtenMeanwhile(paper, from);
       } catch (fault) {
         this.failed(fault);
         return;
@@ -165,10 +216,16 @@ export class Files {
     this.say(`It is called ${to} now.`);
   }
 
+  /** What was written while a paper got its new name went to the old one. */
+  private writtenMeanwhile(paper: Paper, from: string): void {
+    this.asking.ask<Affected>("remove", { paths: [from] }).catch(unlessSuperseded(() => {})); // it may not have come there
+    this.checking.typed(paper);
+  }
+
   async remove(paper: Paper): Promise<void> {
     const lost = isUnsaved(paper)
       ? "What you wrote in it is not saved and would be lost."
-      : "The file that you brought stays where you have it.";
+      : "There is nothing unsaved in it.";
     const yes = await asked(
       `Take ${paper.path} off the desk?`,
       [lost],
@@ -202,7 +259,9 @@ export class Files {
       button(label, () => {
         this.asking.ask<ReportText>("report", { format }).then(({ text }) => {
           save(name, text, type);
-          this.say(`The report of all documents was handed to the browser to save, as ${name}.`);
+          const missing = this.desk.documents.filter((each) => each.text?.trim() !== "" && !this.checking.hasTaken(each));
+          const but = missing.length ? ` It lacks ${missing.map((each) => each.path).join(", ")}: not taken in.` : "";
+          this.say(`The report of all documents was handed to the browser to save, as ${name}.${but}`);
         }, this.failed);
       }),
     );
@@ -227,8 +286,8 @@ export class Files {
       h(
         "p",
         {},
-        h("strong", {}, "These hold for nothing yet: "),
-        `${found.adds.join(", ")}. Rules hold where settings (rxlint.yaml) name them.`,
+        h("strong", {}, "No document is checked against these yet: "),
+        `${found.adds.join(", ")}. A settings file (rxlint.yaml) must name them first.`,
       ),
       isThere
         ? h("details", {}, h("summary", {}, `What ${found.path} could say`), h("pre", {}, found.text))
@@ -238,6 +297,7 @@ export class Files {
 }
 
 function isSame(one: Paper, other: Paper): boolean {
+  if ([one, other].some((each) => each.text === null && each.bytes === null)) return false; // not read, so not known
   const first = fileBytes(one);
   const second = fileBytes(other);
   return first.length === second.length && first.every((byte, at) => byte === second[at]);

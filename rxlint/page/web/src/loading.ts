@@ -4,8 +4,13 @@ import type { Asking } from "./asking";
 import type { About } from "./shapes";
 import { byId, button, fill, h } from "./dom";
 
-/** Shows how far loading is. `say` tells it to those who hear the page, `ready` is called once. */
-export function showLoading(asking: Asking, say: (text: string) => void, ready: (about: About) => void): void {
+/** Shows how far loading is. `say` tells it to those who hear the page, `ready` is called once, `ended` when no answer will come any more. */
+export function showLoading(
+  asking: Asking,
+  say: (text: string) => void,
+  ready: (about: About) => void,
+  ended: () => void,
+): void {
   const place = byId("loading");
   const bar = h("progress", { max: 1, "aria-label": "Loading the checking program" });
   const told = h("p", {}, "The checking program is being loaded.");
@@ -48,6 +53,7 @@ export function showLoading(asking: Asking, say: (text: string) => void, ready: 
       h("p", {}, "What you wrote is still in this tab. Save it to a file before you load the page anew."),
       anew,
     );
+    if (isFinal) ended();
   };
 }
 

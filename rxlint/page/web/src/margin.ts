@@ -8,7 +8,7 @@ import type { Editor } from "./editor";
 import type { Named } from "./marks";
 import { type Answering, note } from "./notes";
 import type { FindingCard } from "./shapes";
-import { SHAPES, WORDS, counted } from "./words";
+import { LEVELS, SHAPES, WORDS, counted } from "./words";
 
 interface Slip {
   name: string;
@@ -19,6 +19,8 @@ interface Slip {
 const GAP = 8; // pixels between two notes
 const HEADING = 22; // pixels from a note's upper edge to where its thread begins
 const INDEXED = 6; // as many notes are named above the text
+const THREAD = 420; // pixels: a longer thread leads nowhere that the eye can follow, and many of them hide one another
+const CROWDED = 12; // more notes than this stand as single lines but for the one in hand, or none would stand near its line
 const OPEN_AT_ONCE = 2; // as many notes are open without being asked for
 
 /** Heights at which slips stand: each as near to its line as the others let it, the one in hand exactly there. */
@@ -85,6 +87,8 @@ export class Margin {
     });
     for (const { card, element } of made) element.addEventListener("focusin", () => this.take(card.key));
     this.slips = made.filter(({ card }) => !card.settled);
+    this.place.classList.toggle("crowded", this.slips.length > CROWDED);
+    this.mark();
     fill(this.place, ...this.slips.map(({ element }) => element));
     this.showIndex();
     this.showSettled(made.filter(({ card }) => card.settled));
@@ -92,10 +96,13 @@ export class Margin {
     this.lay();
   }
 
-  /** A way to each note from the top of the text. */
+  /** A way to the notes from the top of the text, the gravest first. */
   private showIndex(): void {
     this.index.hidden = this.slips.length === 0;
-    const ways = this.slips.slice(0, INDEXED).map(({ name, card }) => {
+    const gravest = [...this.slips].sort(
+      (one, other) => LEVELS.indexOf(one.card.level) - LEVELS.indexOf(other.card.level),
+    );
+    const ways = gravest.slice(0, INDEXED).map(({ name, card }) => {
       const shape = h("span", { class: `shape ${card.level}`, "aria-hidden": "true" }, SHAPES[card.level]);
       const way = button("", () => this.enter(({ key }) => key === card.key), { class: "plain" });
       fill(way, shape, ` ${name}, line ${card.at.line}`, heard(`, ${WORDS[card.level]}`));
@@ -139,6 +146,7 @@ export class Margin {
       return;
     }
     this.inHand = key;
+    this.mark();
     const slip = this.slips.find(({ card }) => card.key === key);
     if (slip) this.editor.point(slip.card.at);
     this.lay();
@@ -149,8 +157,28 @@ export class Margin {
     const slip = this.slips.find(({ card }) => card.at.line <= line && line <= card.at.end_line);
     if (slip && slip.card.key !== this.inHand) {
       this.inHand = slip.card.key;
+      this.mark();
       this.lay();
     }
+  }
+
+  /** Shows which note is in hand. Its height may change by that, so this comes before heights are measured. */
+  private mark(): void {
+    const isCrowded = this.slips.length > CROWDED;
+    for (const { card, element } of this.slips) {
+      const isInHand = card.key === this.inHand;
+      element.classList.toggle("in-hand", isInHand);
+      if (isCrowded && !isInHand) this.close(card.key, element);
+    }
+  }
+
+  /** Closes a note, where it is open. */
+  private close(key: string, element: HTMLElement): void {
+    const opener = element.querySelector(".note-open");
+    if (opener?.getAttribute("aria-expanded") !== "true") return;
+    opener.setAttribute("aria-expanded", "false");
+    element.querySelector<HTMLElement>(".note-body")?.setAttribute("hidden", "");
+    this.open.set(key, false);
   }
 
   /** Opens the note at a line, or by its key, and moves the focus there. */
@@ -224,11 +252,11 @@ export class Margin {
     this.place.style.minHeight = found ? `${found.height}px` : "";
     this.slips.forEach(({ card, element }, at) => {
       const inHand = card.key === this.inHand;
-      element.classList.toggle("in-hand", inHand);
       element.style.top = found ? `${found.tops[at] ?? 0}px` : "";
       if (!found) return;
       const from = Math.max(0, found.tops[at] ?? 0) + HEADING;
       const to = found.lines[at] ?? 0;
+      if (!inHand && Math.abs(to - from) > THREAD) return;
       this.threads.append(
         svg("path", {
           d: `M0 ${from} C 16 ${from} 10 ${to} 28 ${to}`,

@@ -72,7 +72,7 @@ function optionOf(offer: Offered, context: CompletionContext): Completion {
       });
     },
   };
-  if (offer.detail) option.detail = offer.detail;
+  if (offer.detail) option.detail = `\u00a0${offer.detail}`; // a space, else both are heard as one word
   if (offer.markdown) option.info = () => markdownOf(offer.markdown);
   return option;
 }

@@ -30,11 +30,13 @@ async function keep(cache: Cache, path: string, wanted: string): Promise<void> {
 }
 
 async function keepAll(): Promise<void> {
+  // The version that is in use may have this name too, where this script alone has changed: its copy is never taken away.
+  const isKept = await caches.has(name);
   const cache = await caches.open(name);
   try {
     for (const [path, wanted] of Object.entries(FOLDER.files)) await keep(cache, path, wanted);
   } catch (error) {
-    await caches.delete(name);
+    if (!isKept) await caches.delete(name);
     throw error; // the browser drops this version and tries again another time
   }
 }

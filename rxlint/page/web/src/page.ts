@@ -13,8 +13,9 @@ import { listen, showKeys } from "./keys";
 import { keepForLater, showLoading } from "./loading";
 import { markdownOf } from "./markdown";
 import { closeMenus } from "./menus";
+import { printable } from "./printable";
 import { SetupView } from "./setup_view";
-import type { Affected, RulePage, Span } from "./shapes";
+import type { About, Affected, RulePage, Span } from "./shapes";
 import { SheetView } from "./sheet_view";
 import { showStrip } from "./strip";
 import { TextView } from "./text_view";
@@ -22,6 +23,7 @@ import { Tray } from "./tray";
 import { UncheckedView } from "./unchecked_view";
 import { ValuesView } from "./values_view";
 import { Views } from "./views";
+import { dayTold } from "./words";
 
 const said = byId("said");
 let saidTimer: ReturnType<typeof setTimeout> | undefined;
@@ -29,8 +31,8 @@ let saidTimer: ReturnType<typeof setTimeout> | undefined;
 /** Tells something in passing, to the eye and to those who hear the page. */
 function say(text: string): void {
   clearTimeout(saidTimer);
-  said.textContent = text;
-  saidTimer = setTimeout(() => (said.textContent = ""), 6_000);
+  said.textContent = printable(text);
+  saidTimer = setTimeout(() => (said.textContent = ""), Math.min(12_000, 4_000 + 60 * text.length));
 }
 
 /** Tells the outcome to those who hear the page; the eye has it on the strip. */
@@ -77,6 +79,7 @@ function turnTo(name: "text" | "unchecked"): void {
 function strip(): void {
   const paper = desk.current;
   if (paper === null) return;
+  fill(byId("strip-name"), paper.path);
   showStrip(byId("strip-told"), paper.look, whyNoLook(paper), checking.isStale(paper), {
     level(level) {
       views.turn("text");
@@ -110,13 +113,17 @@ function draw(): void {
 /** Today, or the day that the address names. */
 function firstDay(): string {
   const named = new URLSearchParams(location.search).get("on") ?? "";
-  if (/^\d{4}-\d{2}-\d{2}$/.test(named)) return named;
+  return /^\d{4}-\d{2}-\d{2}$/.test(named) ? named : today();
+}
+
+function today(): string {
   const now = new Date();
   const two = (number: number): string => String(number).padStart(2, "0");
   return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
 }
 
 function judgeOn(day: string): void {
+  byId("strip-day").textContent = day === today() ? "" : `Dates judged as on ${dayTold(day)}, which is not today.`;
   asking.ask<Affected>("day", { day }, { key: "day" }).then(
     ({ paths }) => {
       checking.affected(paths);
@@ -146,10 +153,15 @@ const views = new Views({
   unchecked: new UncheckedView(context),
   values: new ValuesView(context),
 });
-const tray = new Tray(byId("tray-title"), byId("tray"), (path) => {
-  const paper = desk.papers.get(path);
-  if (paper !== undefined) take(paper);
-});
+const tray = new Tray(
+  byId("tray-title"),
+  byId("tray"),
+  (path) => {
+    const paper = desk.papers.get(path);
+    if (paper !== undefined) take(paper);
+  },
+  () => draw(),
+);
 const files = new Files(desk, asking, checking, say, take);
 
 function ofCurrent(act: (paper: Paper) => void): void {
@@ -157,7 +169,7 @@ function ofCurrent(act: (paper: Paper) => void): void {
 }
 
 function stepDocument(by: 1 | -1): void {
-  const all = [...desk.sorted(false), ...desk.sorted(true)];
+  const all = tray.inOrder(desk);
   const at = all.findIndex((each) => each === desk.current) + by;
   const next = all[(at + all.length) % all.length];
   if (next !== undefined) {
@@ -169,6 +181,12 @@ function stepDocument(by: 1 | -1): void {
 function layExample(): void {
   const example = exampleOn(byId<HTMLInputElement>("day").value || firstDay());
   files.begin(example, example, desk.freeName("example", ".vrx"));
+}
+
+function ready({ version, rules, caution }: About): void {
+  draw();
+  views.renew();
+  fill(byId("about"), `rxlint ${version}, ${rules} rules. ${caution}`);
 }
 
 function start(): void {
@@ -187,7 +205,11 @@ function start(): void {
   byId("keys").addEventListener("click", showKeys);
   const day = byId<HTMLInputElement>("day");
   day.value = firstDay();
-  day.addEventListener("change", () => day.value && judgeOn(day.value));
+  if (day.value === "") day.value = today(); // what the address names is no day of the calendar
+  day.addEventListener("change", () => {
+    if (day.value === "") day.value = today(); // an empty field would hide which day holds
+    judgeOn(day.value);
+  });
   judgeOn(day.value);
   listen({
     note(by) {
@@ -210,10 +232,9 @@ function start(): void {
     close: () => text.close(),
   });
   files.begin("");
-  showLoading(asking, say, ({ version, rules, caution }) => {
-    draw();
+  showLoading(asking, say, ready, () => {
+    checking.ended();
     views.renew();
-    fill(byId("about"), `rxlint ${version}, ${rules} rules. ${caution}`);
   });
   keepForLater(byId("kept"));
 }

@@ -47,7 +47,8 @@ export async function boot(around: Surroundings, archives: readonly string[]): P
     indexURL: around.indexURL,
     // Without it, packages would be fetched from a server of Pyodide's makers. None is ever fetched.
     packageBaseUrl: around.indexURL,
-    env: { HOME: "/home", RXLINT_CACHE: "/kept", PYTHONDONTWRITEBYTECODE: "1" },
+    // The seed, so that the tables that are kept of the grammars come out the same each time that the folder is made.
+    env: { HOME: "/home", RXLINT_CACHE: "/kept", PYTHONDONTWRITEBYTECODE: "1", PYTHONHASHSEED: "0" },
     stdout: (line: string) => console.debug(line),
     stderr: (line: string) => console.debug(line),
   });

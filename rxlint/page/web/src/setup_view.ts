@@ -1,6 +1,6 @@
 /** The set-up list: what to key in at a ventilator, in its own order. */
 
-import { type Context, documentInHand, lineSpan, notice, showAnswer } from "./context";
+import { type Context, documentInHand, instead, lineSpan, notice, showAnswer } from "./context";
 import { nameOf } from "./desk";
 import { type Child, button, byId, choice, fill, h, table } from "./dom";
 import { save } from "./keep";
@@ -44,6 +44,7 @@ interface Setup {
 export class SetupView implements View {
   private ventilator = "";
   private period = "";
+  private path = "";
   private readonly choices = byId("setup-choices");
   private readonly place = byId("setup-place");
 
@@ -53,9 +54,11 @@ export class SetupView implements View {
     const paper = documentInHand(this.context.desk);
     if (typeof paper === "string") {
       fill(this.choices);
-      notice(this.place, paper);
+      instead(this.place, paper);
       return;
     }
+    if (this.path !== paper.path) fill(this.choices); // they save and print what was made of another
+    this.path = paper.path;
     void this.list(paper.path);
   }
 
@@ -125,7 +128,7 @@ export class SetupView implements View {
 
   private head(setup: Setup, path: string): Child[] {
     const { name, revision } = setup.ventilator;
-    const title = h("h3", {}, `Ventilator ${name}, profile revision ${revision}`);
+    const title = h("h3", {}, `${path} on ventilator ${name}, profile revision ${revision}`);
     if (setup.stops.length === 0)
       return [title, h("p", {}, "Nothing in the prescription stands against keying it in. That is no approval.")];
     const rejects = setup.to_reject.map((each) => h("li", {}, this.lineButton(path, each.line), ` ${each.message}`));
@@ -154,21 +157,21 @@ export class SetupView implements View {
       each.line === null ? "" : this.lineButton(path, each.line),
     ]);
     const lists: readonly (readonly [string, readonly Child[]])[] = [
-      ["Ask the prescriber, who leaves this open", sheet.open],
+      ["Left open by the prescriber, to be asked about", sheet.open],
       [
         "Prescribed, and this ventilator has nothing to set for it",
         sheet.lacking.map(({ term, line }) => h("span", {}, `${term} `, this.lineButton(path, line))),
       ],
       ["To be set elsewhere", sheet.elsewhere.map(({ what, value }) => `${what}: ${value}`)],
-      ["Check before and once it runs", sheet.checks],
+      ["To be checked before and once it runs", sheet.checks],
     ];
     const told = lists
       .filter(([, items]) => items.length > 0)
       .flatMap(([heading, items]) => [h("h4", {}, heading), h("ul", {}, ...items.map((each) => h("li", {}, each)))]);
     return [
       table(
-        `Key in, in this order: ${scope || "all day"}`,
-        ["No.", "On the ventilator", "Key in", "Prescribed", "Line"],
+        `To be keyed in, in this order: ${scope || "all day"}`,
+        ["No.", "On the ventilator", "Keyed in as", "Prescribed", "Line"],
         rows,
       ),
       ...told,

@@ -1,6 +1,6 @@
 /** The checker's sheet as a view: a page of its own in a frame, to print, to save, to open in a window. */
 
-import { type Context, documentInHand, notice, showAnswer } from "./context";
+import { type Context, documentInHand, instead, showAnswer } from "./context";
 import { byId, choice, fill } from "./dom";
 import { nameOf } from "./desk";
 import { save } from "./keep";
@@ -13,7 +13,9 @@ export interface SheetMessage {
 }
 
 export class SheetView implements View {
+  /** The sheet of what is asked for now; none while it is waited for. */
   private html = "";
+  private path = "";
   private name = "sheet.html";
   private ventilator = "";
   private before = "";
@@ -27,7 +29,7 @@ export class SheetView implements View {
     byId("sheet-window").addEventListener("click", () => window.open("sheet.html#window"));
     // A page that shows a sheet asks for it when it is ready. Only pages of this folder are answered.
     addEventListener("message", (event: MessageEvent<unknown>) => {
-      if (event.origin !== location.origin || event.data !== "sheet, please") return;
+      if (event.origin !== location.origin || event.data !== "sheet, please" || this.html === "") return;
       const message: SheetMessage = { sheet: this.html };
       (event.source as Window | null)?.postMessage(message, location.origin);
     });
@@ -37,22 +39,30 @@ export class SheetView implements View {
     const paper = documentInHand(this.context.desk);
     const isThere = typeof paper !== "string";
     this.acts.hidden = !isThere;
-    this.frame.hidden = !isThere;
+    this.made("");
     if (!isThere) {
-      notice(this.place, paper);
+      instead(this.place, paper);
       return;
     }
     const { path } = paper;
+    this.path = path;
     this.name = nameOf(path).replace(/\.vrx$/i, "") + "-sheet.html";
     void this.choices(path);
     const given = { path, ventilator: this.ventilator, before: this.before };
     void showAnswer<SheetPage>(this.context, this.place, ["sheet", given], ({ html }) => {
       fill(this.place);
-      this.html = html;
-      this.frame.hidden = false;
+      this.made(html);
       if (this.frame.src === "") this.frame.src = "sheet.html";
       else this.frame.contentWindow?.postMessage({ sheet: html } satisfies SheetMessage, location.origin);
     });
+  }
+
+  /** While there is no sheet, the one before is neither shown nor printed nor saved: it may be of another document. */
+  private made(html: string): void {
+    this.html = html;
+    this.frame.hidden = html === "";
+    for (const each of ["sheet-print", "sheet-save", "sheet-window"])
+      byId<HTMLButtonElement>(each).disabled = html === "";
   }
 
   /** The ventilator of the set-up list in it, and the revision that it is compared with. */
@@ -63,6 +73,7 @@ export class SheetView implements View {
     if (!others.some(([each]) => each === this.before)) this.before = "";
     const none: Ventilators = { names: [], named: "" }; // why there are none is told in the place of the sheet
     const { names, named } = await this.context.asking.ask<Ventilators>("ventilators", { path }).catch(() => none);
+    if (this.path !== path) return;
     if (this.ventilator && !names.includes(this.ventilator)) this.ventilator = "";
     const own = named ? `${named}, which it names` : "none";
     const ventilators = [

@@ -17,7 +17,7 @@ const NAMES: Readonly<Record<LevelName, readonly [one: string, many: string]>> =
 
 /** What the strip says of a look; `waiting` says that the text has changed since. */
 export function showStrip(place: HTMLElement, look: Look | null, why: string, waiting: boolean, acts: StripActs): void {
-  place.classList.toggle("waiting", waiting);
+  markWaiting(place, waiting && look !== null);
   if (look === null) {
     fill(place, h("p", { class: "unchecked-yet" }, why), h("p", { class: "no-approval" }, NO_APPROVAL));
     return;
@@ -32,8 +32,23 @@ export function showStrip(place: HTMLElement, look: Look | null, why: string, wa
       ? h("div", { class: "counts", role: "group", "aria-label": "Findings by level" }, ...counts, settled)
       : null,
     h("div", { class: "coverage", role: "group", "aria-label": "How much was checked" }, ...coverageOf(look, acts)),
+    h("p", { class: "again" }, "Of the text as it was. It is being checked again."),
     h("p", { class: "no-approval" }, NO_APPROVAL),
   );
+}
+
+const UNNOTICED_MS = 400; // below, words that come and go would only trouble the eye
+let timer: ReturnType<typeof setTimeout> | undefined;
+
+/** Marks what is shown as that of an older text; where it stays so for long, words say it. */
+function markWaiting(place: HTMLElement, waiting: boolean): void {
+  place.classList.toggle("waiting", waiting);
+  if (waiting) timer ??= setTimeout(() => place.classList.add("long"), UNNOTICED_MS);
+  else {
+    clearTimeout(timer);
+    timer = undefined;
+    place.classList.remove("long");
+  }
 }
 
 function countOf(level: LevelName, count: number, acts: StripActs): HTMLElement {

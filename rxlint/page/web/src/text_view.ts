@@ -48,8 +48,13 @@ export class TextView implements View {
       apply: (edits, what) => this.apply(edits, what),
       toggled: () => {},
     });
-    byId("undo").addEventListener("click", () => this.editor.undo() || this.voice.say("There is nothing to undo."));
-    byId("redo").addEventListener("click", () => this.editor.redo() || this.voice.say("There is nothing to do again."));
+    const tellDone = (done: boolean, yes: string, no: string): void => this.voice.say(done ? yes : no);
+    byId("undo").addEventListener("click", () =>
+      tellDone(this.editor.undo(), "The last change was taken back.", "There is nothing to undo."),
+    );
+    byId("redo").addEventListener("click", () =>
+      tellDone(this.editor.redo(), "The change was made again.", "There is nothing to do again."),
+    );
     byId("tidy").addEventListener("click", () => this.tidy());
     byId("change").addEventListener("click", () => void this.change());
     byId("tell").addEventListener("click", () => void this.tell());
@@ -96,7 +101,7 @@ export class TextView implements View {
   /** The name of the paper in hand, and whether it is saved. */
   showHead(paper: Paper): void {
     const state =
-      paper.text === null ? "" : isUnsaved(paper) ? "not saved" : paper.saved === null ? "" : "nothing unsaved";
+      paper.text === null ? "" : isUnsaved(paper) ? "not saved" : paper.saved === null ? "" : "no unsaved changes";
     fill(
       byId("paper-name"),
       h("span", { class: "file" }, nameOf(paper.path)),
@@ -151,7 +156,8 @@ export class TextView implements View {
     }
     this.editor.apply(edits);
     this.focusAfter();
-    this.voice.say(`Applied: ${what}. Undo takes it back. The text is being checked again.`);
+    const told = what.replace(/ \(makes .*\)$/, ""); // what follows from it stood beside the button
+    this.voice.say(`Applied: ${told}. Undo takes it back.`);
   }
 
   /** On a touch screen the focus in the text would bring the keyboard up over it. */

@@ -1,6 +1,6 @@
-/** The tray: every document as a slip with what was found in it, and the rules of the site apart. */
+/** The tray: every document as a slip with what was found in it, a choice among many, and what is no document apart. */
 
-import { button, fill, h, heard } from "./dom";
+import { button, choice, fill, h, heard } from "./dom";
 import { type Desk, type Paper, isUnsaved, nameOf } from "./desk";
 import type { LevelName, ScreenState } from "./shapes";
 import { LEVELS, SHAPES, WORDS, countsTold, counted } from "./words";
@@ -33,7 +33,7 @@ class Part {
   private item(paper: Paper, isCurrent: boolean, isStale: boolean, take: (path: string) => void): HTMLLIElement {
     const told = JSON.stringify([
       isCurrent,
-      isStale && !paper.look,
+      isStale && !(isCurrent && paper.look),
       paper.unreadable,
       paper.fault,
       paper.kind,
@@ -53,35 +53,100 @@ class Part {
   }
 }
 
+const MANY = 6; // as many documents are found by looking; beyond, one may choose among them
+const UNFOLDED = 3; // as many files beside the documents lie open without being asked for
+
+/** Which documents are shown: all, those with a finding of a level, or those that could not be screened. */
+type Wanted = "all" | LevelName | "unscreened";
+
+const WANTED: readonly (readonly [wanted: Wanted, label: string])[] = [
+  ["all", "all documents"],
+  ["reject", `${SHAPES.reject} with something to reject`],
+  ["query", `${SHAPES.query} with a query`],
+  ["note", `${SHAPES.note} with a note`],
+  ["unscreened", "not screened"],
+];
+
+/** Whether a document is among those that are wanted. */
+function isWanted(paper: Paper, wanted: Wanted): boolean {
+  if (wanted === "all") return true;
+  if (wanted === "unscreened") return paper.look?.checks.state !== "screened";
+  return (paper.look?.counts[wanted] ?? 0) > 0;
+}
+
 export class Tray {
   private readonly documents = new Part("Documents");
   private readonly rules = new Part("Rules of this site");
+  private readonly others = new Part("Other files");
+  private readonly rulesFold = folded(this.rules);
+  private readonly othersFold = folded(this.others);
+  private readonly shownCount = h("span", { class: "aside" });
+  private readonly choosing: HTMLElement;
+  private wanted: Wanted = "all";
 
   constructor(
     private readonly title: HTMLElement,
     place: HTMLElement,
     private readonly take: (path: string) => void,
+    changed: () => void,
   ) {
-    fill(place, this.documents.list, this.rules.heading, this.rules.list);
+    const chosen = choice("Show", WANTED, this.wanted, (value) => {
+      this.wanted = WANTED.find(([each]) => each === value)?.[0] ?? "all";
+      changed();
+    });
+    this.choosing = h("div", { class: "choosing" }, chosen, this.shownCount);
+    fill(place, this.choosing, this.documents.list, this.rulesFold, this.othersFold);
+  }
+
+  /** The documents that are shown: those wanted, and the one in hand. */
+  private chosen(desk: Desk): Paper[] {
+    const all = desk.documents;
+    if (all.length <= MANY) return all;
+    return all.filter((each) => each === desk.current || isWanted(each, this.wanted));
+  }
+
+  /** All that one may step through, in the order of the tray. */
+  inOrder(desk: Desk): Paper[] {
+    return [...this.chosen(desk), ...desk.sorted(true), ...desk.others];
   }
 
   /** Shows what lies on the desk now. `isStale` says whether what is known of a paper is of an older text. */
   show(desk: Desk, isStale: (paper: Paper) => boolean): void {
-    fill(this.title, ...trayTitle(desk));
-    const rules = desk.sorted(true);
-    this.documents.show(desk.sorted(false), desk.current, isStale, this.take);
-    this.rules.heading.hidden = this.rules.list.hidden = rules.length === 0;
-    this.rules.heading.textContent = `Rules of this site: ${counted(rules.length, "file")}`;
-    this.rules.show(rules, desk.current, isStale, this.take);
+    fill(this.title, ...trayTitle(desk, isStale));
+    const chosen = this.chosen(desk);
+    const count = desk.documents.length;
+    this.choosing.hidden = count <= MANY;
+    this.shownCount.textContent = this.wanted === "all" ? "" : `${chosen.length} of ${count}, the one in hand among them`;
+    this.documents.show(chosen, desk.current, isStale, this.take);
+    this.part(this.rules, this.rulesFold, desk.sorted(true), "Rules of this site", desk, isStale);
+    this.part(this.others, this.othersFold, desk.others, "Other files, in which nothing is checked", desk, isStale);
+  }
+
+  private part(
+    part: Part,
+    fold: HTMLDetailsElement,
+    papers: readonly Paper[],
+    label: string,
+    desk: Desk,
+    isStale: (paper: Paper) => boolean,
+  ): void {
+    if (fold.hidden && papers.length > 0) fold.open = papers.length <= UNFOLDED;
+    fold.hidden = papers.length === 0;
+    const counts = papers.length > 0 && part === this.rules ? sums(papers, true) : [];
+    fill(part.heading, `${label}: ${counted(papers.length, "file")} `, ...counts);
+    part.show(papers, desk.current, isStale, this.take);
   }
 }
 
-/** What lies on the desk in one line, with what was found in all of it. */
-function trayTitle(desk: Desk): (HTMLElement | string)[] {
-  const papers = desk.sorted(false);
-  const rules = desk.sorted(true).length;
+/** A part that can be folded away; hidden until there is something in it. */
+function folded(part: Part): HTMLDetailsElement {
+  return h("details", { class: "more-slips", hidden: true }, h("summary", {}, part.heading), part.list);
+}
+
+/** How much was found in some papers, level by level; levels without a finding are left out where it is said. */
+function sums(papers: readonly Paper[], onlyFound = false): HTMLElement[] {
   const sum = (level: LevelName): number => papers.reduce((total, each) => total + (each.look?.counts[level] ?? 0), 0);
-  const counts = LEVELS.map((level) =>
+  return LEVELS.filter((level) => !onlyFound || sum(level) > 0).map((level) =>
     h(
       "span",
       { class: `count ${level}${sum(level) ? "" : " none"}` },
@@ -90,8 +155,24 @@ function trayTitle(desk: Desk): (HTMLElement | string)[] {
       heard(` ${WORDS[level]},`),
     ),
   );
-  const also = rules ? `, ${counted(rules, "file")} of rules` : "";
-  return [`On the desk: ${counted(papers.length, "document")}${also}`, ...(papers.length > 1 ? counts : [])];
+}
+
+/** What lies on the desk in one line, with what was found in all of it. */
+function trayTitle(desk: Desk, isStale: (paper: Paper) => boolean): (HTMLElement | string)[] {
+  const papers = desk.documents;
+  const rules = desk.sorted(true).length;
+  const others = desk.others.length;
+  const also = (rules ? `, ${counted(rules, "file")} of rules` : "") + (others ? `, ${others} other` : "");
+  const first = papers.filter((each) => each.look === null && isStale(each)).length;
+  const again = papers.filter((each) => each !== desk.current && each.look !== null && isStale(each)).length;
+  const still = [
+    papers.length > MANY && first ? h("span", { class: "still" }, `${first} still to be checked`) : null,
+    again ? h("span", { class: "still" }, `${again} being checked again`) : null,
+  ].filter((each) => each !== null);
+  return [
+    `On the desk: ${counted(papers.length, "document")}${also}`,
+    ...(papers.length > 1 ? [...sums(papers), ...still] : []),
+  ];
 }
 
 function shapeOf(level: LevelName): HTMLElement {
@@ -114,6 +195,7 @@ function slip(paper: Paper, isCurrent: boolean, isStale: boolean, take: (path: s
       "span",
       { class: "slip-foot" },
       ...countsOf(paper, isStale),
+      isStale && paper.look && !isCurrent ? h("span", { class: "untold" }, "being checked again") : null, // the strip tells the current one
       isUnsaved(paper) ? h("span", { class: "unsaved" }, "not saved") : null,
     ),
   );
@@ -124,8 +206,8 @@ function slip(paper: Paper, isCurrent: boolean, isStale: boolean, take: (path: s
 const UNSCREENED: Readonly<Record<Exclude<ScreenState, "screened">, string>> = {
   unread: "can\u2019t be read",
   "not screened": "not screened",
-  rules: "nothing wrong found",
-  "no document": "no document",
+  rules: "no fault found in it",
+  "no document": "not an order",
 };
 
 function countsOf(paper: Paper, isStale: boolean): HTMLElement[] {
@@ -137,7 +219,7 @@ function countsOf(paper: Paper, isStale: boolean): HTMLElement[] {
       h(
         "span",
         { class: "untold" },
-        isStale ? "waits to be checked" : paper.kind === "other" ? "no document" : "not checked yet",
+        isStale ? "waits to be checked" : paper.kind === "other" ? "not an order" : "not checked yet",
       ),
     ];
   const { state } = look.checks;

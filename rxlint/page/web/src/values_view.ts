@@ -1,6 +1,6 @@
 /** Every value that follows from a document, with formula, numbers and source, as the program tells it. */
 
-import { type Context, documentInHand, notice, showAnswer } from "./context";
+import { type Context, documentInHand, instead, notice, showAnswer } from "./context";
 import { byId, fill, h, table } from "./dom";
 import type { ValuesText } from "./shapes";
 import type { View } from "./views";
@@ -50,7 +50,7 @@ export class ValuesView implements View {
   show(): void {
     const paper = documentInHand(this.context.desk);
     if (typeof paper === "string") {
-      notice(this.place, paper);
+      instead(this.place, paper);
       return;
     }
     void showAnswer<ValuesText>(this.context, this.place, ["values", { path: paper.path }], ({ text }) => {

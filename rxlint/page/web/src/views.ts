@@ -44,10 +44,12 @@ export class Views {
     this.views[name].show();
   }
 
-  /** The next view, or the one before. */
+  /** The next view, or the one before. The focus goes to its tab, for what had it may be out of sight now. */
   step(by: 1 | -1): void {
     const at = VIEWS.indexOf(this.current) + by;
-    this.turn(VIEWS[(at + VIEWS.length) % VIEWS.length] ?? "text");
+    const next = VIEWS[(at + VIEWS.length) % VIEWS.length] ?? "text";
+    this.turn(next);
+    byId(`tab-${next}`).focus(); // which brings the beginning of the view into sight
   }
 
   /** What is shown may have changed. */

@@ -17,6 +17,12 @@ export function counted(count: number, one: string, many = `${one}s`): string {
   return `${count} ${count === 1 ? one : many}`;
 }
 
+/** A day with its month in letters, which no country reads as another day: "24 November 2026". */
+export function dayTold(day: string): string {
+  const format = new Intl.DateTimeFormat("en-GB", { dateStyle: "long", timeZone: "UTC" });
+  return format.format(new Date(`${day}T00:00:00Z`));
+}
+
 /** Counts by level in words: "1 to reject, 2 queries, 0 notes". */
 export function countsTold(counts: Counts): string {
   const settled = counts.settled ? `, ${counts.settled} settled` : "";
