@@ -1,6 +1,6 @@
 """What is made to deceive, to stop or to take over the page, and what becomes of it, in a real browser.
 
-A test may stand between the page and its program (`program`): it holds questions back, spoils them, or ends the program.
+A test may stand between the page and its program: it holds questions back, spoils them, or ends the program.
 """
 
 from __future__ import annotations
@@ -114,7 +114,9 @@ def rename(page: DeskPage, to: str) -> None:
 
 def slip_of(page: DeskPage, path: str) -> str:
     return str(
-        page.one("return [...document.querySelectorAll('.slip')].find(e => e.dataset.path === arguments[0]).innerText", path)
+        page.one(
+            "return [...document.querySelectorAll('.slip')].find(e => e.dataset.path === arguments[0]).innerText", path
+        )
     )
 
 
@@ -122,10 +124,21 @@ def slip_of(page: DeskPage, path: str) -> str:
 
 
 def test_markup_of_texts_and_names_is_shown_as_text_in_every_view(page: DeskPage) -> None:
-    hostile = SLIP.replace('prescription "', f'prescription "{MARKUP} {LINKS} ', 1) + f"\n# {MARKUP} {LINKS}\n{MARKUP}\n"
-    names = [f"{MARKUP.replace('/', '_')}.vrx", "__proto__.vrx", "constructor.vrx", "toString", "a.vrx", "A.vrx", "a.vrx "]
+    hostile = (
+        SLIP.replace('prescription "', f'prescription "{MARKUP} {LINKS} ', 1) + f"\n# {MARKUP} {LINKS}\n{MARKUP}\n"
+    )
+    names = [
+        f"{MARKUP.replace('/', '_')}.vrx",
+        "__proto__.vrx",
+        "constructor.vrx",
+        "toString",
+        "a.vrx",
+        "A.vrx",
+        "a.vrx ",
+    ]
     profile = (ROOT / "examples" / "profiles" / "fell.yaml").read_text("utf-8")
-    policy = f'pack: hostile\nrevision: 1\nsummary: "{MARKUP} {LINKS}"\nlimits:\n  - id: hostile.one\n    of: PEEP\n    allow: 0 to 1 cmH2O\n'
+    policy = f'pack: hostile\nrevision: 1\nsummary: "{MARKUP} {LINKS}"\nlimits:\n'
+    policy += "  - id: hostile.one\n    of: PEEP\n    allow: 0 to 1 cmH2O\n"
     policy += f'    level: query\n    because: "{MARKUP} {LINKS}"\n    source: "{LINKS} {MARKUP}"\n'
     laid(
         page,
@@ -172,7 +185,9 @@ def test_a_sheet_shows_markup_as_text_in_its_frame_and_in_a_window_of_its_own(pa
         page.until("the sheet", lambda: "bold" in str(page.one("return document.body.textContent")))
         assert page.one("return [window.ran ?? null, document.querySelectorAll('.foreign, img').length]") == [None, 0]
         page.one("window.postMessage({sheet: '<p class=foreign>of another</p>'}, '*')")  # not from the desk
-        assert "of another" not in str(page.one("return new Promise(r => setTimeout(() => r(document.body.innerText), 300))"))
+        assert "of another" not in str(
+            page.one("return new Promise(r => setTimeout(() => r(document.body.innerText), 300))")
+        )
     finally:
         driver.close()
         driver.switch_to.window(mine)
@@ -379,7 +394,12 @@ def test_a_text_that_the_program_did_not_take_counts_as_not_checked(page: DeskPa
 
 
 def test_no_view_shows_another_document_while_it_waits(page: DeskPage) -> None:
-    laid(page, ("a.vrx", SLIP.replace('prescription "', 'prescription "ALPHA ', 1)), ("b.vrx", SOUND), ("c.yaml", "x: 1\n"))
+    laid(
+        page,
+        ("a.vrx", SLIP.replace('prescription "', 'prescription "ALPHA ', 1)),
+        ("b.vrx", SOUND),
+        ("c.yaml", "x: 1\n"),
+    )
     for view in ("sheet", "values", "unchecked", "setup"):
         page.take("a.vrx")
         page.wait_checked()
@@ -395,7 +415,7 @@ def test_no_view_shows_another_document_while_it_waits(page: DeskPage) -> None:
             assert page.one("return document.querySelector('#sheet-save').disabled")
         page.take("c.yaml")
         release(page)
-        page.until("the answers are here", lambda: "no order and no template" in page.shown(f"#view-{view}"))
+        page.until("the answers are here", lambda: "no order and no template" in page.shown(f"#view-{view}"))  # noqa: B023 - called at once
         page.one("return new Promise(done => setTimeout(done, 500))")
         assert "no order and no template" in page.shown(f"#view-{view}"), view
         page.turn("text")
@@ -403,7 +423,8 @@ def test_no_view_shows_another_document_while_it_waits(page: DeskPage) -> None:
 
 def test_documents_that_wait_for_changed_rules_say_so(page: DeskPage) -> None:
     settings = ("rxlint.yaml", "policies: [p.yaml]\n")
-    policy = "pack: p\nrevision: 1\nsummary: s\nlimits:\n  - id: p.one\n    of: PEEP\n    allow: 0 to 1 cmH2O\n    level: query\n    source: s\n"
+    policy = "pack: p\nrevision: 1\nsummary: s\nlimits:\n  - id: p.one\n    of: PEEP\n"
+    policy += "    allow: 0 to 1 cmH2O\n    level: query\n    source: s\n"
     laid(page, settings, ("p.yaml", policy), ("a.vrx", SLIP), ("b.vrx", SOUND))
     page.take("p.yaml")
     page.wait_checked()
@@ -416,6 +437,7 @@ def test_documents_that_wait_for_changed_rules_say_so(page: DeskPage) -> None:
     page.one("document.execCommand('selectAll')")
     page.write(policy.replace("0 to 1", "0 to 2"))
     page.until("they wait", lambda: "being checked again" in slip_of(page, "a.vrx"))
+    page.one("delete window.program.worker.postMessage")
     release(page)
     page.until("they are checked", lambda: "being checked again" not in page.shown(".tray"))
 

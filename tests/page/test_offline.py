@@ -1,6 +1,6 @@
-"""What the browser keeps of the page: another version at the same address, a half-copied one, two folders at one server.
+"""What the browser keeps of the page: another version at its address, a half-copied one, two folders at one server.
 
-The folders here hold little: the service worker of the made folder with a list of its own, so that no program is loaded.
+The folders here hold little: the service worker of the made folder with a list of its own, so no program is loaded.
 """
 
 from __future__ import annotations
@@ -8,6 +8,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any, Final
@@ -65,8 +66,10 @@ def visit(chromium: Browser, address: str) -> str:
     chromium.driver.get(address)
     return str(
         chromium.driver.execute_async_script(
-            "const done = arguments[0]; navigator.serviceWorker.register('offline.js', {updateViaCache: 'none'}).catch(() => {});"
-            "fetch('part.txt').then(each => each.text(), () => 'nothing').then(each => done(document.title + ': ' + each))"
+            "const done = arguments[0]; const keeper = navigator.serviceWorker;"
+            "keeper.register('offline.js', {updateViaCache: 'none'}).catch(() => {});"
+            "fetch('part.txt').then(each => each.text(), () => 'nothing')"
+            ".then(each => done(document.title + ': ' + each))"
         )
     )
 
@@ -76,8 +79,6 @@ def state(chromium: Browser, *, update: bool = False) -> dict[str, Any]:
 
 
 def until(chromium: Browser, holds: str) -> dict[str, Any]:
-    import time
-
     for _ in range(200):
         found = state(chromium)
         if found[holds]:
@@ -88,8 +89,6 @@ def until(chromium: Browser, holds: str) -> dict[str, Any]:
 
 def settled(chromium: Browser) -> dict[str, Any]:
     """The state when no version is being fetched any more."""
-    import time
-
     for _ in range(200):
         found = state(chromium)
         if found["installing"] is None:
@@ -123,8 +122,6 @@ def test_an_old_version_serves_until_it_is_closed_and_then_the_new_one(
         assert len(found["kept"]) == 2
         assert visit(chromium, served.address) == "one: part of one"  # loading anew is not closing
         leave(chromium)
-        import time
-
         time.sleep(1)
         assert visit(chromium, served.address) == "two: part of two"
         assert len(until(chromium, "active")["kept"]) == 1
