@@ -205,6 +205,8 @@ def test_what_hides_or_turns_text_round_is_told_by_its_number(page: DeskPage) ->
     for view in SHOWN_VIEWS:
         page.turn(view)
         answered(page)
+        if view == "text":  # lines out of sight stand as they are until they come into it
+            page.show_line(page.text.count("\n"))
         shown = page.one(
             "return document.body.innerText + [...document.querySelectorAll('[title], [aria-label]')].map("
             "each => (each.title ?? '') + (each.getAttribute('aria-label') ?? '')).join('')"

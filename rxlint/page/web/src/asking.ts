@@ -23,6 +23,8 @@ type FromWorker =
 interface Waiting {
   key: string;
   question: string;
+  /** The file that it asks about, as long as its text is the one that was asked about; "" where it is no single one. */
+  about: string;
   done: (answer: string) => void;
   failed: (why: Error) => void;
 }
@@ -39,14 +41,30 @@ export interface Carrier {
   postMessage(message: { id: number; question: string }): void;
   addEventListener(type: "message", listener: (event: MessageEvent<FromWorker>) => void): void;
   addEventListener(type: "error" | "messageerror", listener: (event: Event) => void): void;
+  terminate(): void;
 }
 
 export const NOT_RUNNING = "The checking program is not running.";
 const SILENCE_MS = 60_000;
 const SILENT =
-  "The checking program has not answered for a minute. Your text is still here: save it first. Then load the page anew; close other tabs if the computer is slow.";
+  "The checking program has not answered for a minute. It may still come to an end: you can wait. You can also start it anew; close other tabs if the computer is slow.";
+const ANEW = "The checking program was started anew before it had answered.";
+/** Why a file is left out: the program was at it when it was given up. */
+export const UNFINISHED =
+  "the checking program did not finish with it; it is asked again when the text is changed.";
+/** Why a file is left out: the program was at it when it came to a stop. */
+export const STOPPED_AT = "the checking program came to a stop at it; it is asked again when the text is changed.";
 const BROKEN =
-  "The checking program could not be started. Load the page anew. If that does not help, this browser may be too old, or the folder of this page may lack files: tell whoever put it there.";
+  "The checking program could not be started. Start it anew. If that does not help, this browser may be too old, or the folder of this page may lack files: tell whoever put it there.";
+
+/** The one file that is asked about. */
+function aboutOf(given: Record<string, unknown>): string {
+  const { path, files } = given as { path?: string; files?: readonly { path: string }[] };
+  return path ?? (files?.length === 1 ? (files[0]?.path ?? "") : "");
+}
+
+/** Questions that tell the program something of a file: only they may name one that was left out. */
+const TELLING: ReadonlySet<string> = new Set(["put", "take", "remove"]);
 
 function readAnswer<T>(answer: string): T | Fault {
   try {
@@ -63,31 +81,93 @@ export class Asking {
   onFailed: (why: string, isFinal: boolean) => void = () => {};
   /** It answers again after it was given up. */
   onBack: () => void = () => {};
+  /** Files about which nothing is asked until their text changes, and why. The program has not been told of them. */
+  readonly leftOut = new Map<string, string>();
+  private carrier: Carrier;
   private isReady = false;
   private hasFailed = false;
   private isSilent = false;
   private inFlight: Waiting | null = null;
+  /** What the program was at when it was last found silent, or came to a stop. */
+  private held: Waiting | null = null;
   private waiting: Waiting[] = [];
   private idle: Waiting[] = [];
   private number = 0;
   private watch: ReturnType<typeof setTimeout> | undefined;
 
-  constructor(private readonly carrier: Carrier) {
-    carrier.addEventListener("message", (event) => this.heard(event.data));
-    carrier.addEventListener("error", () => this.fail(BROKEN, true));
-    carrier.addEventListener("messageerror", () => this.fail(BROKEN, true));
+  constructor(private readonly start: () => Carrier) {
+    this.carrier = this.started();
+  }
+
+  private started(): Carrier {
+    const carrier = this.start();
+    const unlessOld = (act: () => void): void => {
+      if (carrier === this.carrier) act(); // what an earlier one still had to say is of no use
+    };
+    carrier.addEventListener("message", (event) => unlessOld(() => this.heard(event.data)));
+    carrier.addEventListener("error", () => unlessOld(() => this.fail(BROKEN, true)));
+    carrier.addEventListener("messageerror", () => unlessOld(() => this.fail(BROKEN, true)));
     this.watched();
+    return carrier;
   }
 
   get ready(): boolean {
     return this.isReady;
   }
 
+  /** The file that the program does not come to an end with, or came to a stop at; "" where there is none. */
+  get heldBy(): string {
+    return this.held?.about ?? "";
+  }
+
+  /**
+   * Gives the program up, with all that was asked of it, and starts it anew: it knows of no file then. The file that
+   * it was at is left out from now on.
+   */
+  restart(): void {
+    this.carrier.terminate();
+    if (this.heldBy) this.leftOut.set(this.heldBy, this.hasFailed ? STOPPED_AT : UNFINISHED);
+    const given = this.takeAll();
+    this.held = null;
+    this.isReady = false;
+    this.hasFailed = false;
+    this.isSilent = false;
+    this.number += 1;
+    this.carrier = this.started();
+    // Who gave a key is used to newer questions, and asks again.
+    for (const each of given) each.failed(each.key ? new Superseded(each.key) : new Unanswered(ANEW));
+  }
+
+  /** A file has another text, or is gone: what the program did with the one before says nothing of it. */
+  newText(path: string): void {
+    this.leftOut.delete(path);
+    for (const each of [this.inFlight, this.held]) if (each?.about === path) each.about = "";
+  }
+
+  /** A file that the program was not told of has another name. */
+  renamed(from: string, to: string): void {
+    const why = this.leftOut.get(from);
+    this.leftOut.delete(from);
+    if (why !== undefined) this.leftOut.set(to, why);
+  }
+
+  /** Why nothing is asked about the files that a question names; "" where it can be asked. */
+  private whyNot(name: string, given: Record<string, unknown>): string {
+    if (this.hasFailed) return NOT_RUNNING;
+    if (TELLING.has(name)) return "";
+    for (const key of ["path", "old", "new", "before"]) {
+      const why = this.leftOut.get(String(given[key]));
+      if (why !== undefined) return `${String(given[key])} is not checked: ${why}`;
+    }
+    return "";
+  }
+
   /** Asks. Rejects with `Superseded` where a newer question took its place, with `Unanswered` where there is no answer. */
   ask<T extends object | null>(name: string, given: Record<string, unknown> = {}, manner: Manner = {}): Promise<T> {
     return new Promise<T>((resolve, reject) => {
-      if (this.hasFailed) {
-        reject(new Unanswered(NOT_RUNNING));
+      const whyNot = this.whyNot(name, given);
+      if (whyNot) {
+        reject(new Unanswered(whyNot));
         return;
       }
       const key = manner.key ?? "";
@@ -100,6 +180,7 @@ export class Asking {
       (manner.idle ? this.idle : this.waiting).push({
         key,
         question: JSON.stringify({ ask: name, ...given }),
+        about: aboutOf(given),
         done,
         failed: reject,
       });
@@ -127,6 +208,7 @@ export class Asking {
   private heard(message: FromWorker): void {
     if (this.isSilent) {
       this.isSilent = false;
+      this.held = null;
       this.onBack();
     }
     if ("loading" in message) {
@@ -158,14 +240,20 @@ export class Asking {
   private fail(why: string, isFinal: boolean): void {
     clearTimeout(this.watch);
     this.isSilent = !isFinal;
+    this.held = this.inFlight ?? this.held;
     this.onFailed(why, isFinal);
     if (!isFinal) return;
     this.hasFailed = true;
+    for (const each of this.takeAll()) each.failed(new Unanswered(why));
+  }
+
+  /** All that was asked and is not answered; none of it is kept. */
+  private takeAll(): Waiting[] {
     const all = [...(this.inFlight ? [this.inFlight] : []), ...this.waiting, ...this.idle];
     this.inFlight = null;
     this.waiting = [];
     this.idle = [];
-    for (const each of all) each.failed(new Unanswered(why));
+    return all;
   }
 }
 

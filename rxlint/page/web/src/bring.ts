@@ -96,12 +96,16 @@ function lay(paper: Paper, text: string): void {
 export async function tell(asking: Asking, papers: readonly Paper[], told: (count: number) => void): Promise<void> {
   const able = papers.filter((each) => each.bytes !== null);
   for (let at = 0; at < able.length; at += AT_ONCE) {
-    const some = able.slice(at, at + AT_ONCE);
-    const files = some.map(({ path, bytes }) => ({ path, base64: base64Of(bytes ?? new Uint8Array()) }));
-    const { files: states } = await asking.ask<Taken>("take", { files });
-    states.forEach((state, index) => some[index] && settle(some[index], state));
+    await tellSome(asking, able.slice(at, at + AT_ONCE));
     told(Math.min(able.length, at + AT_ONCE));
   }
+}
+
+/** Tells the program of papers in one question: the bytes that were brought. */
+export async function tellSome(asking: Asking, papers: readonly Paper[], key = ""): Promise<void> {
+  const files = papers.map(({ path, bytes }) => ({ path, base64: base64Of(bytes ?? new Uint8Array()) }));
+  const { files: states } = await asking.ask<Taken>("take", { files }, { key });
+  states.forEach((state, index) => papers[index] && settle(papers[index], state));
 }
 
 function settle(paper: Paper, state: FileState): void {

@@ -1,6 +1,7 @@
 /** Keeps the program told of every text, and what is known of each paper fresh: first of the one in hand, the rest in idle time. */
 
 import { type Asking, NOT_RUNNING, Superseded, Unanswered } from "./asking";
+import { tellSome } from "./bring";
 import { type Desk, type Paper, fileText } from "./desk";
 import type { Affected, Coloured, Look } from "./shapes";
 
@@ -35,14 +36,21 @@ export class Checking {
 
   /** A paper's text is new. An empty one that the program never heard of is not told to it: there is nothing to check. */
   typed(paper: Paper): void {
-    const text = fileText(paper);
-    if (text.trim() === "" && !this.known.has(paper.path)) {
+    this.asking.newText(paper.path);
+    if (fileText(paper).trim() === "" && !this.known.has(paper.path)) {
       paper.look = null;
+      paper.fault = "";
       this.told.looked(paper);
       return;
     }
     this.known.add(paper.path);
     this.stale.add(paper.path);
+    this.put(paper);
+    this.look(paper);
+  }
+
+  private put(paper: Paper): void {
+    const text = fileText(paper);
     this.run(paper, async () => {
       const { path } = paper;
       const { paths } = await this.asking.ask<Affected>("put", { path, text }, { key: `put ${path}` }).catch((fault) => {
@@ -55,19 +63,61 @@ export class Checking {
       this.untold.delete(path);
       this.affected(paths.filter((each) => each !== path)); // of itself a look is on its way
     });
-    this.look(paper);
   }
 
   /** Papers were taken in by the program. */
   took(papers: readonly Paper[]): void {
     for (const each of papers) {
+      if (this.isLeftOut(each)) continue;
       this.known.add(each.path);
       this.untold.delete(each.path);
     }
     this.affected([...this.desk.papers.keys()]);
   }
 
+  /**
+   * The program was started anew and has heard of nothing: it is told of all that lies here, rules first, and all is
+   * looked at, the paper in hand first. Everything is asked at once, so what is written from now on comes behind it.
+   */
+  again(): void {
+    this.stale.clear();
+    this.untold.clear();
+    const papers = [...this.desk.sorted(true), ...this.desk.sorted(false)].filter((each) => this.isToBeTold(each));
+    for (const paper of papers) {
+      this.known.add(paper.path);
+      this.stale.add(paper.path);
+      paper.fault = "";
+      const isAsBrought = paper.bytes !== null && paper.text === paper.saved;
+      // One by one, so that it is known which one the program does not come to an end with.
+      if (isAsBrought) this.run(paper, () => tellSome(this.asking, [paper], `again ${paper.path}`));
+      else this.put(paper);
+    }
+    for (const paper of papers) this.look(paper);
+    for (const paper of this.desk.papers.values()) this.told.looked(paper);
+  }
+
+  private isToBeTold(paper: Paper): boolean {
+    if (this.isLeftOut(paper)) return false;
+    if (paper.bytes !== null) return true;
+    if (paper.text === null) return false;
+    if (paper.text.trim() !== "" || this.known.has(paper.path)) return true;
+    paper.fault = ""; // an empty one: nothing is said of it
+    return false;
+  }
+
+  /** Whether a paper is left out until its text changes; it says so then. */
+  private isLeftOut(paper: Paper): boolean {
+    const why = this.asking.leftOut.get(paper.path);
+    if (why === undefined) return false;
+    this.known.delete(paper.path);
+    this.stale.delete(paper.path);
+    paper.look = null;
+    paper.fault = why;
+    return true;
+  }
+
   forget(path: string): void {
+    this.asking.newText(path);
     this.known.delete(path);
     this.stale.delete(path);
     this.untold.delete(path);
@@ -84,6 +134,8 @@ export class Checking {
   }
 
   renamed(from: string, to: string): void {
+    this.asking.renamed(from, to);
+    if (!this.known.has(from)) return;
     this.forget(from);
     this.known.add(to);
   }
@@ -98,6 +150,7 @@ export class Checking {
       const paper = this.desk.papers.get(path);
       if (paper === undefined || !this.known.has(path)) continue;
       this.stale.add(path);
+      if (paper !== this.desk.current) this.told.looked(paper); // that it waits is told at once, however long it takes
       this.look(paper);
     }
   }

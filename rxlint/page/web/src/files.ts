@@ -105,7 +105,10 @@ export class Files {
   private lay(papers: readonly Paper[]): void {
     const { current } = this.desk;
     if (current !== null && current.saved === null && current.text?.trim() === "") this.forget(current);
-    for (const each of papers) this.desk.put(each);
+    for (const each of papers) {
+      this.desk.put(each);
+      this.asking.newText(each.path);
+    }
     const first = papers.find((each) => each.kind === "document") ?? papers[0];
     if (first !== undefined) this.take(first);
     this.desk.changed();
@@ -209,7 +212,10 @@ export class Files {
         this.failed(fault);
         return;
       }
-    } else this.desk.rename(paper, to);
+    } else {
+      this.desk.rename(paper, to);
+      this.checking.renamed(from, to);
+    }
     paper.kind = kindOf(to);
     this.take(paper);
     this.desk.changed();

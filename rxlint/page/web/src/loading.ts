@@ -4,12 +4,16 @@ import type { Asking } from "./asking";
 import type { About } from "./shapes";
 import { byId, button, fill, h } from "./dom";
 
-/** Shows how far loading is. `say` tells it to those who hear the page, `ready` is called once, `ended` when no answer will come any more. */
+/**
+ * Shows how far loading is. `say` tells it to those who hear the page, `ready` is called whenever the program has
+ * started, `ended` when no answer will come any more, `anew` when it is to be started anew.
+ */
 export function showLoading(
   asking: Asking,
   say: (text: string) => void,
   ready: (about: About) => void,
   ended: () => void,
+  anew: () => void,
 ): void {
   const place = byId("loading");
   const bar = h("progress", { max: 1, "aria-label": "Loading the checking program" });
@@ -21,6 +25,15 @@ export function showLoading(
     place.classList.remove("failed");
     place.removeAttribute("role");
     fill(place, told, bar, h("p", { class: "aside" }, patience));
+  };
+  const startAnew = (): void => {
+    told.textContent = "The checking program is being started anew.";
+    bar.max = 1;
+    bar.removeAttribute("value");
+    anew();
+    draw();
+    byId("paper-name").focus(); // the button that had the focus is gone
+    say("The checking program is being started anew. Your texts are still here.");
   };
   draw();
   asking.onBack = draw;
@@ -41,7 +54,9 @@ export function showLoading(
     place.hidden = false;
     place.classList.add("failed");
     place.setAttribute("role", "alert");
-    const anew = button("Load the page anew", () => location.reload());
+    const file = asking.heldBy;
+    const left = `If you start it anew, ${file} is left out until its text is changed; all else is checked again.`;
+    const at = isFinal ? `It came to a stop at ${file}.` : `It is at ${file}.`;
     fill(
       place,
       h(
@@ -50,8 +65,15 @@ export function showLoading(
         isFinal ? "\u25b2 Nothing is checked: the checking program is not running" : "\u25b2 No answer so far",
       ),
       ...why.split("\n").map((each) => h("p", {}, each)),
-      h("p", {}, "What you wrote is still in this tab. Save it to a file before you load the page anew."),
-      anew,
+      file ? h("p", {}, `${at} ${left}`) : null,
+      h(
+        "p",
+        {},
+        "What you wrote is still in this tab, and stays there when the checking program is started anew. Save it to a file before you load the page anew.",
+      ),
+      button("Start the checking program anew", startAnew, { id: "start-anew" }),
+      " ",
+      button("Load the page anew", () => location.reload()),
     );
     if (isFinal) ended();
   };

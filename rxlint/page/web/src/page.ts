@@ -134,7 +134,7 @@ function judgeOn(day: string): void {
 }
 
 const desk = new Desk();
-const asking = new Asking(new Worker("worker.js", { type: "module" }));
+const asking = new Asking(() => new Worker("worker.js", { type: "module" }));
 const checking = new Checking(asking, desk, {
   looked(paper) {
     text.looked(paper);
@@ -181,6 +181,16 @@ function stepDocument(by: 1 | -1): void {
 function layExample(): void {
   const example = exampleOn(byId<HTMLInputElement>("day").value || firstDay());
   files.begin(example, example, desk.freeName("example", ".vrx"));
+}
+
+/** Starts the checking program anew, with all that lies on the desk. */
+function startAnew(): void {
+  asking.restart();
+  judgeOn(byId<HTMLInputElement>("day").value);
+  checking.again();
+  if (views.current === "compare") views.turn("text"); // two documents: which of them it was at is not known
+  void files.suggestSettings();
+  views.renew();
 }
 
 function ready({ version, rules, caution }: About): void {
@@ -232,10 +242,11 @@ function start(): void {
     close: () => text.close(),
   });
   files.begin("");
-  showLoading(asking, say, ready, () => {
+  const ended = (): void => {
     checking.ended();
     views.renew();
-  });
+  };
+  showLoading(asking, say, ready, ended, startAnew);
   keepForLater(byId("kept"));
 }
 

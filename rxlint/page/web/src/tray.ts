@@ -1,5 +1,6 @@
 /** The tray: every document as a slip with what was found in it, a choice among many, and what is no document apart. */
 
+import { STOPPED_AT, UNFINISHED } from "./asking";
 import { button, choice, fill, h, heard } from "./dom";
 import { type Desk, type Paper, isUnsaved, nameOf } from "./desk";
 import type { LevelName, ScreenState } from "./shapes";
@@ -210,10 +211,16 @@ const UNSCREENED: Readonly<Record<Exclude<ScreenState, "screened">, string>> = {
   "no document": "not an order",
 };
 
+/** What a slip says of a document that is left out. */
+const UNCHECKED: ReadonlyMap<string, string> = new Map([
+  [UNFINISHED, "not checked: takes too long"],
+  [STOPPED_AT, "not checked: the program stopped at it"],
+]);
+
 function countsOf(paper: Paper, isStale: boolean): HTMLElement[] {
   const { look } = paper;
   if (paper.unreadable) return [h("span", { class: "untold" }, "can\u2019t be shown")];
-  if (paper.fault) return [h("span", { class: "untold" }, "not checked")];
+  if (paper.fault) return [h("span", { class: "untold" }, UNCHECKED.get(paper.fault) ?? "not checked")];
   if (look === null)
     return [
       h(
