@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any, Final
 
@@ -176,7 +177,7 @@ class DeskPage:
         for path in self.documents():
             self.take(path)
             self.one("document.querySelector('#remove').click()")
-            self.until(f"{path} is gone", lambda path=path: self._is_gone(path))
+            self.until(f"{path} is gone", partial(self._is_gone, path))
 
     def _is_gone(self, path: str) -> bool:
         asked = "document.querySelector('dialog[open] .answers button')?.click()"
