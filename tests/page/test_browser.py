@@ -23,7 +23,6 @@ pytest.importorskip("selenium")
 
 SOUND: Final = ROOT / "examples" / "sound" / "TM-0504-child-tube-volume-targeted.vrx"
 CONTROL, TAB, ENTER, DOWN, HOME, END = "\ue009", "\ue004", "\ue007", "\ue015", "\ue011", "\ue010"
-MANY: Final = 20  # documents that take longer to take off the desk than the page to open
 SLIP: Final = ROOT / "examples" / "slips" / "peep-raised-alone.vrx"
 
 
@@ -43,12 +42,7 @@ def served(made_page: Path) -> Iterator[Served]:
 def page(chromium: Browser, served: Served) -> Iterator[DeskPage]:
     """The page with an empty desk, its program loaded; at the end nothing was logged, or asked for elsewhere."""
     page = DeskPage(chromium, served.address)
-    is_open = chromium.driver.current_url.startswith(served.address) and page.is_ready()
-    if is_open and len(page.documents()) < MANY:
-        chromium.show(DESK)
-        page.clear()
-    else:
-        page.open()
+    page.begin()
     yield page
     seen = chromium.seen()
     assert seen.beyond(served.address) == []

@@ -63,7 +63,8 @@ def served(made_page: Path) -> Iterator[Served]:
 def page(chromium: Browser, served: Served) -> Iterator[DeskPage]:
     """The page with its program loaded; at the end nothing foreign has run, stands there, or was asked for."""
     opened = DeskPage(chromium, served.address)
-    opened.open()
+    chromium.run("if (window.program) Object.assign(window.program, {held: null, spoils: null})")
+    opened.begin()
     yield opened
     assert opened.one("return window.ran ?? null") is None
     assert opened.one("return document.querySelectorAll('.foreign, body script').length") == 0
@@ -113,6 +114,7 @@ def rename(page: DeskPage, to: str) -> None:
 
 
 def slip_of(page: DeskPage, path: str) -> str:
+    page.one("window.scrollTo(0, 0)")  # out of sight it is not drawn, and has no text that is shown
     return str(
         page.one(
             "return [...document.querySelectorAll('.slip')].find(e => e.dataset.path === arguments[0]).innerText", path
@@ -455,6 +457,7 @@ def test_when_the_program_ends_nothing_counts_as_checked_any_more_and_texts_stay
         "worker.dispatchEvent(new MessageEvent('message', {data: {failed: 'The program came to a stop: test.'}}))"
     )
     assert "Nothing is checked" in page.until("it is told", lambda: page.shown("#loading"))
+    page.one("window.scrollTo(0, 0)")
     page.until("on every document", lambda: all("not checked" in each for each in page.all_shown(".slip")))
     assert "Not checked" in page.shown("#strip") and not page.all_shown("#sheet-frame")
     page.turn("text")

@@ -25,6 +25,7 @@ interface Waiting {
   question: string;
   /** The file that it asks about, as long as its text is the one that was asked about; "" where it is no single one. */
   about: string;
+  isTelling: boolean;
   done: (answer: string) => void;
   failed: (why: Error) => void;
 }
@@ -63,8 +64,8 @@ function aboutOf(given: Record<string, unknown>): string {
   return path ?? (files?.length === 1 ? (files[0]?.path ?? "") : "");
 }
 
-/** Questions that tell the program something of a file: only they may name one that was left out. */
-const TELLING: ReadonlySet<string> = new Set(["put", "take", "remove"]);
+/** Questions that tell the program something of a file and screen nothing: they may name one that is left out. */
+const TELLING: ReadonlySet<string> = new Set(["put", "take", "remove", "rename"]);
 
 function readAnswer<T>(answer: string): T | Fault {
   try {
@@ -81,8 +82,10 @@ export class Asking {
   onFailed: (why: string, isFinal: boolean) => void = () => {};
   /** It answers again after it was given up. */
   onBack: () => void = () => {};
-  /** Files about which nothing is asked until their text changes, and why. The program has not been told of them. */
+  /** Files about which nothing is asked until their text changes, and why. */
   readonly leftOut = new Map<string, string>();
+  /** Those of them that the program is not even told of. The others it knows: what is found elsewhere may hang on them. */
+  readonly unheard = new Set<string>();
   private carrier: Carrier;
   private isReady = false;
   private hasFailed = false;
@@ -126,7 +129,10 @@ export class Asking {
    */
   restart(): void {
     this.carrier.terminate();
-    if (this.heldBy) this.leftOut.set(this.heldBy, this.hasFailed ? STOPPED_AT : UNFINISHED);
+    if (this.heldBy) {
+      this.leftOut.set(this.heldBy, this.hasFailed ? STOPPED_AT : UNFINISHED);
+      if (this.held?.isTelling) this.unheard.add(this.heldBy);
+    }
     const given = this.takeAll();
     this.held = null;
     this.isReady = false;
@@ -141,20 +147,25 @@ export class Asking {
   /** A file has another text, or is gone: what the program did with the one before says nothing of it. */
   newText(path: string): void {
     this.leftOut.delete(path);
+    this.unheard.delete(path);
     for (const each of [this.inFlight, this.held]) if (each?.about === path) each.about = "";
   }
 
-  /** A file that the program was not told of has another name. */
+  /** A file has another name. */
   renamed(from: string, to: string): void {
     const why = this.leftOut.get(from);
     this.leftOut.delete(from);
     if (why !== undefined) this.leftOut.set(to, why);
+    if (this.unheard.delete(from)) this.unheard.add(to);
   }
 
   /** Why nothing is asked about the files that a question names; "" where it can be asked. */
   private whyNot(name: string, given: Record<string, unknown>): string {
     if (this.hasFailed) return NOT_RUNNING;
     if (TELLING.has(name)) return "";
+    const [first] = this.leftOut;
+    if (name === "report" && first !== undefined)
+      return `No report of all documents: in ${first[0]} nothing is checked. Take it off the desk first.`;
     for (const key of ["path", "old", "new", "before"]) {
       const why = this.leftOut.get(String(given[key]));
       if (why !== undefined) return `${String(given[key])} is not checked: ${why}`;
@@ -181,6 +192,7 @@ export class Asking {
         key,
         question: JSON.stringify({ ask: name, ...given }),
         about: aboutOf(given),
+        isTelling: TELLING.has(name),
         done,
         failed: reject,
       });

@@ -68,8 +68,7 @@ export class Checking {
   /** Papers were taken in by the program. */
   took(papers: readonly Paper[]): void {
     for (const each of papers) {
-      if (this.isLeftOut(each)) continue;
-      this.known.add(each.path);
+      if (!this.asking.unheard.has(each.path)) this.known.add(each.path);
       this.untold.delete(each.path);
     }
     this.affected([...this.desk.papers.keys()]);
@@ -85,8 +84,10 @@ export class Checking {
     const papers = [...this.desk.sorted(true), ...this.desk.sorted(false)].filter((each) => this.isToBeTold(each));
     for (const paper of papers) {
       this.known.add(paper.path);
-      this.stale.add(paper.path);
-      paper.fault = "";
+      if (!this.isLeftOut(paper)) {
+        this.stale.add(paper.path);
+        paper.fault = "";
+      }
       const isAsBrought = paper.bytes !== null && paper.text === paper.saved;
       // One by one, so that it is known which one the program does not come to an end with.
       if (isAsBrought) this.run(paper, () => tellSome(this.asking, [paper], `again ${paper.path}`));
@@ -97,7 +98,11 @@ export class Checking {
   }
 
   private isToBeTold(paper: Paper): boolean {
-    if (this.isLeftOut(paper)) return false;
+    if (this.asking.unheard.has(paper.path)) {
+      this.known.delete(paper.path);
+      this.isLeftOut(paper);
+      return false;
+    }
     if (paper.bytes !== null) return true;
     if (paper.text === null) return false;
     if (paper.text.trim() !== "" || this.known.has(paper.path)) return true;
@@ -109,7 +114,6 @@ export class Checking {
   private isLeftOut(paper: Paper): boolean {
     const why = this.asking.leftOut.get(paper.path);
     if (why === undefined) return false;
-    this.known.delete(paper.path);
     this.stale.delete(paper.path);
     paper.look = null;
     paper.fault = why;
@@ -148,7 +152,7 @@ export class Checking {
   affected(paths: readonly string[]): void {
     for (const path of paths) {
       const paper = this.desk.papers.get(path);
-      if (paper === undefined || !this.known.has(path)) continue;
+      if (paper === undefined || !this.known.has(path) || this.isLeftOut(paper)) continue;
       this.stale.add(path);
       if (paper !== this.desk.current) this.told.looked(paper); // that it waits is told at once, however long it takes
       this.look(paper);
@@ -157,7 +161,7 @@ export class Checking {
 
   /** Looks at a paper: at once where it is in hand, else when there is nothing else to do. */
   look(paper: Paper): void {
-    if (!this.known.has(paper.path)) return;
+    if (!this.known.has(paper.path) || this.isLeftOut(paper)) return;
     const isCurrent = paper === this.desk.current;
     const { text } = paper;
     this.run(paper, async () => {
