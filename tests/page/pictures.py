@@ -66,8 +66,8 @@ def blocks() -> dict[str, str]:
     return {
         "page-desk-picture": (
             "![The page at a desk: the strip that names the order and says how much was checked and how much could not"
-            " be, a note on supported breaths that reach 19 cmH2O where mandatory ones reach 17 cmH2O, with the sum, the"
-            f" corrections and a thread to its line of the order]({DESK})"
+            " be, a note on supported breaths that reach 19 cmH2O where mandatory ones reach 17 cmH2O, with the sum,"
+            f" the corrections and a thread to its line of the order]({DESK})"
         ),
         "page-phone-picture": (
             f"![The same on a telephone: the strip, the views, the marks by line, and the order below them]({PHONE})"

@@ -14,7 +14,7 @@ import pytest
 
 from tests.conftest import ROOT
 from tests.page.desk_page import DeskPage
-from tests.page.serving import serving
+from tests.page.serving import Served, serving
 from tests.reports.sheet.browser import Browser, browser, leaves, squeezed
 
 pytest.importorskip("selenium")
@@ -31,13 +31,18 @@ def chromium(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
         yield started
 
 
+@pytest.fixture(scope="module")
+def served(made_page: Path) -> Iterator[Served]:
+    with serving(made_page) as each:
+        yield each
+
+
 @pytest.fixture
-def page(chromium: Browser, made_page: Path) -> Iterator[DeskPage]:
-    with serving(made_page) as served:
-        opened = DeskPage(chromium, served.address)
-        opened.open()
-        yield opened
-        chromium.run("window.onbeforeunload = null")
+def page(chromium: Browser, served: Served) -> Iterator[DeskPage]:
+    opened = DeskPage(chromium, served.address)
+    opened.begin()
+    yield opened
+    chromium.run("window.onbeforeunload = null")
 
 
 def laid(page: DeskPage, text: str) -> None:
