@@ -3,7 +3,6 @@
 import errno
 import os
 import re
-import tempfile
 from pathlib import Path
 
 import pytest
@@ -236,10 +235,14 @@ def test_a_folder_that_cannot_be_written_is_told(order: Path, run_cli: RunCli, m
     if os.access(order.parent, os.W_OK):  # whom no permission stops
         closed = PermissionError(errno.EACCES, "Permission denied")
 
-        def refuse(**_: object) -> None:
-            raise closed
+        really = os.open
 
-        monkeypatch.setattr(tempfile, "mkstemp", refuse)
+        def refuse(path: "str | os.PathLike[str]", flags: int, mode: int = 0o777, **more: int) -> int:
+            if flags & os.O_CREAT:
+                raise closed
+            return really(path, flags, mode, **more)
+
+        monkeypatch.setattr(os, "open", refuse)
     try:
         found = run_cli("endorse", "order.vrx", *BY, *ON)
     finally:

@@ -296,8 +296,8 @@ def test_the_set_up_list_is_made_for_a_profile_that_lies_on_the_desk(page: DeskP
 def test_what_was_worked_out_is_shown_with_its_formula(page: DeskPage) -> None:
     typed(page, SOUND)
     page.turn("values")
-    told = page.until("the values", lambda: page.shown("#values-place"))
-    assert "predicted" in told.lower() or "=" in told
+    told = page.until("the values", lambda: page.all_shown("#values-place table, #values-place pre"))
+    assert "=" in "".join(told)
 
 
 # ---- without a network, and where something fails
