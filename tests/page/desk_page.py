@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import time
 from collections.abc import Callable, Sequence
 from functools import partial
@@ -13,6 +14,8 @@ from tests.reports.sheet.browser import DESK, Browser
 DAY: Final = "2026-11-24"
 START: Final = 120.0  # seconds that a start may take on a busy machine
 ANSWER: Final = 60.0
+EVERY: Final = "RXLINT_EVERY_PAGE" in os.environ
+WHY: Final = "RXLINT_EVERY_PAGE=1 runs all tests that open the page anew; some are enough each time"
 MANY: Final = 20  # documents that take longer to take off the desk than the page to open
 _VIEW: Final = "document.querySelector('#editor .cm-content').cmTile.root.view"
 

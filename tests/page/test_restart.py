@@ -12,7 +12,7 @@ from typing import Any, Final
 
 import pytest
 
-from tests.page.desk_page import START, DeskPage
+from tests.page.desk_page import EVERY, START, WHY, DeskPage
 from tests.page.serving import Served, serving
 from tests.page.test_hostile import SLIP, SOUND, laid, raw, slip_of
 from tests.reports.sheet.browser import Browser, browser
@@ -172,6 +172,7 @@ def test_one_document_that_takes_too_long_does_not_block_the_others(page: DeskPa
     assert page.text == SLIP
 
 
+@pytest.mark.skipif(not EVERY, reason=WHY)
 def test_a_text_that_was_changed_since_is_asked_about_again(page: DeskPage) -> None:
     laid(page, ("a.vrx", SLIP), ("long.vrx", SOUND))
     page.take("long.vrx")
@@ -187,6 +188,7 @@ def test_a_text_that_was_changed_since_is_asked_about_again(page: DeskPage) -> N
     checked(page, "a.vrx")
 
 
+@pytest.mark.skipif(not EVERY, reason=WHY)
 def test_what_the_old_program_says_late_is_not_heard(page: DeskPage) -> None:
     laid(page, ("a.vrx", SLIP))
     page.wait_checked()
@@ -232,6 +234,7 @@ def test_it_is_started_anew_after_it_came_to_a_stop(page: DeskPage) -> None:
     assert page.text == SLIP
 
 
+@pytest.mark.skipif(not EVERY, reason=WHY)
 def test_a_document_at_which_it_came_to_a_stop_is_left_out(page: DeskPage) -> None:
     laid(page, ("a.vrx", SLIP), ("b.vrx", SOUND))
     page.take("b.vrx")
