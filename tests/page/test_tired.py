@@ -40,7 +40,7 @@ def served(made_page: Path) -> Iterator[Served]:
 @pytest.fixture
 def page(chromium: Browser, served: Served) -> Iterator[DeskPage]:
     opened = DeskPage(chromium, served.address)
-    opened.begin()
+    opened.open()
     yield opened
     chromium.run("window.onbeforeunload = null")
 
