@@ -3,6 +3,7 @@
 import os
 import shutil
 import time
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
@@ -10,6 +11,8 @@ import pytest
 
 from rxlint.page.build import make_page
 from rxlint.page.problems import OutOfReach
+from tests.page.serving import Served, serving
+from tests.reports.sheet.browser import Browser, browser
 
 _LONGEST: Final = 900  # seconds that another process may take to make the folder
 
@@ -56,3 +59,17 @@ def _awaited(place: Path, told: Path) -> Path:
         pytest.skip(why.removeprefix("skip "))
     assert why == "", "another process could not make the page"
     return place
+
+
+@pytest.fixture(scope="module")
+def chromium(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
+    """One browser for the tests of a file."""
+    with browser(tmp_path_factory.mktemp("profile")) as started:
+        yield started
+
+
+@pytest.fixture(scope="module")
+def served(made_page: Path) -> Iterator[Served]:
+    """The folder of the page at an address of its own, for the tests of a file."""
+    with serving(made_page) as each:
+        yield each

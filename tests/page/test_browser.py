@@ -26,18 +26,6 @@ CONTROL, TAB, ENTER, DOWN, HOME, END = "\ue009", "\ue004", "\ue007", "\ue015", "
 SLIP: Final = ROOT / "examples" / "slips" / "peep-raised-alone.vrx"
 
 
-@pytest.fixture(scope="module")
-def chromium(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
-    with browser(tmp_path_factory.mktemp("profile")) as started:
-        yield started
-
-
-@pytest.fixture(scope="module")
-def served(made_page: Path) -> Iterator[Served]:
-    with serving(made_page) as each:
-        yield each
-
-
 @pytest.fixture
 def page(chromium: Browser, served: Served) -> Iterator[DeskPage]:
     """The page with an empty desk, its program loaded; at the end nothing was logged, or asked for elsewhere."""

@@ -7,14 +7,13 @@ from __future__ import annotations
 
 import base64
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Final
 
 import pytest
 
 from tests.conftest import ROOT
 from tests.page.desk_page import DeskPage
-from tests.page.serving import Served, serving
+from tests.page.serving import Served
 from tests.reports.sheet.browser import Browser, browser
 
 pytest.importorskip("selenium")
@@ -51,12 +50,6 @@ def chromium(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
     with browser(tmp_path_factory.mktemp("profile")) as started:
         started.command("Page.addScriptToEvaluateOnNewDocument", source=BETWEEN)
         yield started
-
-
-@pytest.fixture(scope="module")
-def served(made_page: Path) -> Iterator[Served]:
-    with serving(made_page) as each:
-        yield each
 
 
 @pytest.fixture

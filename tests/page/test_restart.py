@@ -53,12 +53,6 @@ def chromium(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
         yield started
 
 
-@pytest.fixture(scope="module")
-def served(made_page: Path) -> Iterator[Served]:
-    with serving(made_page) as each:
-        yield each
-
-
 @pytest.fixture
 def page(chromium: Browser, served: Served) -> Iterator[DeskPage]:
     """The page with its program loaded; at the end nothing was logged."""

@@ -7,15 +7,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from functools import partial
-from pathlib import Path
 from typing import Final
 
 import pytest
 
 from tests.conftest import ROOT
 from tests.page.desk_page import DeskPage
-from tests.page.serving import Served, serving
-from tests.reports.sheet.browser import Browser, browser, leaves, squeezed
+from tests.page.serving import Served
+from tests.reports.sheet.browser import Browser, leaves, squeezed
 
 pytest.importorskip("selenium")
 
@@ -23,18 +22,6 @@ ALT, DOWN, PAGE_DOWN = "\ue00a", "\ue015", "\ue00f"
 SLIPS: Final = ROOT / "examples" / "slips"
 SLIP: Final = SLIPS / "peep-raised-alone.vrx"
 SOUND: Final = ROOT / "examples" / "sound" / "TM-0504-child-tube-volume-targeted.vrx"
-
-
-@pytest.fixture(scope="module")
-def chromium(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
-    with browser(tmp_path_factory.mktemp("profile")) as started:
-        yield started
-
-
-@pytest.fixture(scope="module")
-def served(made_page: Path) -> Iterator[Served]:
-    with serving(made_page) as each:
-        yield each
 
 
 @pytest.fixture
